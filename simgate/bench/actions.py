@@ -1,0 +1,167 @@
+"""Everything that hands can do at the bench: one frozen value per action, and its tape spelling.
+
+An action is the only thing that changes a run from outside, so what is not here cannot happen, and
+what is here is on the tape. Whether an action is possible now is `hands.py`'s business.
+"""
+
+from __future__ import annotations
+
+from typing import Union
+
+import msgspec
+
+from simgate.board.stimuli import Key
+
+
+class _Action(msgspec.Struct, frozen=True, forbid_unknown_fields=True, tag_field="do"):
+    """Base of all actions: immutable, hashable, spelled on the tape as {"do": tag, ...}."""
+
+
+class PressKey(_Action, frozen=True, tag="key"):
+    """Press or let go one of the Cabinet's five keys."""
+
+    key: Key
+    down: bool
+
+
+class Operate(_Action, frozen=True, tag="operate"):
+    """Work a device that a hand can work: press or let go a button (call, part, stop)."""
+
+    device: str
+    down: bool
+
+
+class Block(_Action, frozen=True, tag="block"):
+    """Put something into a beam, or take it away."""
+
+    beam: str
+    blocked: bool
+
+
+class PlaceBody(_Action, frozen=True, tag="body"):
+    """Put a test body in the way of a leaf. radius in m from the hinge, angle in degrees from shut."""
+
+    leaf: str
+    radius_m: float
+    angle_deg: float
+
+
+class RemoveBody(_Action, frozen=True, tag="clear"):
+    """Take the test body away."""
+
+    leaf: str
+
+
+class Release(_Action, frozen=True, tag="release"):
+    """Turn the manual release of a drive: True sets the leaf free, False couples it again."""
+
+    leaf: str
+    released: bool
+
+
+class Push(_Action, frozen=True, tag="push"):
+    """Push a released leaf at its edge. Newton, positive opens; 0 lets go."""
+
+    leaf: str
+    newton: float
+
+
+class Mains(_Action, frozen=True, tag="mains"):
+    """Switch the mains isolator."""
+
+    on: bool
+
+
+class Step(_Action, frozen=True, tag="step"):
+    """Step into the swing of the leaves (inside) or out of it."""
+
+    inside: bool
+
+
+class AddLink(_Action, frozen=True, tag="link"):
+    """Put a link wire between two points."""
+
+    a: str
+    b: str
+
+
+class RemoveLink(_Action, frozen=True, tag="unlink"):
+    """Take out the link wire between two points."""
+
+    a: str
+    b: str
+
+
+class PartWire(_Action, frozen=True, tag="part"):
+    """Undo a wire at its first end."""
+
+    wire: str
+
+
+class RemakeWire(_Action, frozen=True, tag="remake"):
+    """Make a wire good: tight at both ends on its own terminals, whole in between."""
+
+    wire: str
+
+
+class MoveWire(_Action, frozen=True, tag="move"):
+    """Move one end ('from' or 'to') of a wire to another point."""
+
+    wire: str
+    end: str
+    to: str
+
+
+class SwapWires(_Action, frozen=True, tag="swap"):
+    """Change over the 'from' ends of two wires (turns a motor round)."""
+
+    a: str
+    b: str
+
+
+class ReplaceFuse(_Action, frozen=True, tag="fuse"):
+    """Fit a new fuse."""
+
+    fuse: str
+
+
+class Probe(_Action, frozen=True, tag="probe"):
+    """Put an instrument on. volts, ohms, continuity take two points; clamp takes a wire as `a`."""
+
+    instrument: str
+    a: str
+    b: str = ""
+
+
+class PutAway(_Action, frozen=True, tag="putaway"):
+    """Take the instrument off."""
+
+
+class Inject(_Action, frozen=True, tag="inject"):
+    """Trainer: put a fault in. The run is no longer marked. amount is the kind's number (ohm), if any."""
+
+    kind: str
+    place: str
+    amount: float = 0.0
+
+
+class Mend(_Action, frozen=True, tag="mend"):
+    """Trainer: take a fault out."""
+
+    kind: str
+    place: str
+
+
+class TakeHint(_Action, frozen=True, tag="hint"):
+    """Ask for the job's next hint; it costs marks."""
+
+
+class HandOver(_Action, frozen=True, tag="handover"):
+    """Say that the work is done. Ends the run."""
+
+
+Action = Union[  # noqa: UP007  (msgspec reads a runtime union)
+    PressKey, Operate, Block, PlaceBody, RemoveBody, Release, Push, Mains, Step,
+    AddLink, RemoveLink, PartWire, RemakeWire, MoveWire, SwapWires, ReplaceFuse,
+    Probe, PutAway, Inject, Mend, TakeHint, HandOver,
+]  # fmt: skip

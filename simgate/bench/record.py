@@ -1,0 +1,148 @@
+"""What a scan leaves behind (`ScanRecord`) and what the gate looks like now (`Snapshot`).
+
+Screens, marks, debrief and proofs read only these two. Both are frozen: a judge that could write to
+the bench would sooner or later change what it judges.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+from simgate.bench.actions import Action
+from simgate.board.signals import Acted
+from simgate.board.stimuli import Condition, Task
+
+
+class Sense(Enum):
+    """How something came to be known at the gate."""
+
+    SEEN = "seen"
+    HEARD = "heard"
+    SHOWN = "shown"  # on the board's display or its input lamps
+    DONE = "done"  # by the person's own hands
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One line for the Ticker: what could be seen or heard at `tick` ms."""
+
+    tick: int
+    sense: Sense
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class ScanRecord:
+    """One scan in which something happened; quiet scans leave no record.
+
+    tick: ms of simulated time at the end of the scan.
+    actions: what hands did at its start. acted: cells that acted. events: what could be noticed.
+    moving: whether any leaf turned in this scan. guards_linked: terminals whose guard is linked out.
+    """
+
+    tick: int
+    actions: tuple[Action, ...]
+    acted: tuple[Acted, ...]
+    events: tuple[Event, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LeafView:
+    """A leaf as an onlooker sees it. Angles in rad from shut, lengths in m, speed in rad/s, force in N."""
+
+    name: str
+    width: float
+    angle: float
+    open_angle: float
+    speed: float
+    current: float
+    released: bool
+    body: tuple[float, float] | None  # (radius, angle) of a test body in the way
+    body_force: float
+
+
+@dataclass(frozen=True, slots=True)
+class InputView:
+    """An input terminal: its voltage to 0 V, and whether the board takes it as made."""
+
+    terminal: str
+    volts: float
+    made: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BeamView:
+    """A photocell: where its line crosses the drive (m from the gate line, outside positive)."""
+
+    name: str
+    guards: str
+    offset: float
+    blocked: bool
+    powered: bool
+    made: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceView:
+    """A button that a hand can work."""
+
+    name: str
+    label: str
+    down: bool
+
+
+@dataclass(frozen=True, slots=True)
+class WireView:
+    """A wire as it can be seen from outside; a break inside the insulation does not show."""
+
+    name: str
+    colour: str
+    a: str
+    b: str
+    undone: bool
+
+
+@dataclass(frozen=True, slots=True)
+class MeterView:
+    """The instrument in hand and what it shows."""
+
+    instrument: str
+    a: str
+    b: str
+    reading: str  # as its display reads: '24.0 V', 'OL'
+    caution: str
+
+
+@dataclass(frozen=True, slots=True)
+class Snapshot:
+    """The bench as it stands at `tick` ms: everything a screen needs, nothing a hand could not find out."""
+
+    tick: int
+    mains: bool
+    powered: bool
+    leaves: tuple[LeafView, ...]
+    condition: Condition
+    task: Task
+    display: tuple[str, str]
+    keys_down: frozenset[str]
+    inputs: tuple[InputView, ...]
+    lamp: bool
+    beams: tuple[BeamView, ...]
+    devices: tuple[DeviceView, ...]
+    wires: tuple[WireView, ...]
+    links: tuple[tuple[str, str], ...]
+    fuses: tuple[str, ...]
+    points: tuple[str, ...]  # every point where a probe can touch
+    meter: MeterView | None
+    inside: bool  # a person stands in the swing
+    mode: str
+    settings: Mapping[str, float | int | bool | str]
+    learned: bool
+    stale: bool  # learned, but force or speed changed since
+    pause_left: int  # ms, 0 when no pause runs
+    last: Acted | None
+    marked: bool  # false once the trainer's drawer was used
+    finished: bool
+    faults: tuple[str, ...] = field(default=())  # only filled for the trainer's drawer

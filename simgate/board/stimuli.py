@@ -1,0 +1,112 @@
+"""The board's vocabulary: conditions, stimuli, responses, terminals, keys. Nothing else lives here.
+
+Every other file of the board, every mode table, the tape, the marks and the screens speak these
+words; a second spelling of any of them would let a table and the chart disagree.
+"""
+
+from __future__ import annotations
+
+from enum import Enum
+
+
+class Condition(Enum):
+    """What the gate is doing, as the logic sees it: the rows of a mode card."""
+
+    SHUT = "shut"
+    OPENING = "opening"
+    PART_OPENING = "part-opening"
+    HELD = "held"  # opening, waiting for a guard to clear
+    PART_HELD = "part-held"
+    OPEN = "open"
+    PART_OPEN = "part-open"
+    CLOSING = "closing"
+    STOPPED_OPENING = "stopped-opening"  # stopped part-way, having last moved open
+    STOPPED_CLOSING = "stopped-closing"
+
+
+class Stimulus(Enum):
+    """What can happen to the gate: the columns. The first group is a mode's own, the second common."""
+
+    CALL = "call"
+    CALL_RELEASED = "call-released"
+    PART = "part"
+    PART_RELEASED = "part-released"
+    ARRIVED = "arrived"  # the movement reached where it was going
+    PAUSE_OVER = "pause-over"
+
+    STOP_PARTED = "stop-parted"
+    STOP_REMADE = "stop-remade"
+    GUARD_O_BROKEN = "guard-o-broken"
+    GUARD_O_CLEAR = "guard-o-clear"
+    GUARD_C_BROKEN = "guard-c-broken"
+    GUARD_C_CLEAR = "guard-c-clear"
+    OBSTACLE = "obstacle"
+    FAULT = "fault"  # the board cannot go on: no current, no movement, too long
+
+
+MODE_STIMULI = (
+    Stimulus.CALL,
+    Stimulus.CALL_RELEASED,
+    Stimulus.PART,
+    Stimulus.PART_RELEASED,
+    Stimulus.ARRIVED,
+    Stimulus.PAUSE_OVER,
+)
+COMMON_STIMULI = tuple(stimulus for stimulus in Stimulus if stimulus not in MODE_STIMULI)
+
+
+class Response(Enum):
+    """What the logic answers: the cells. IGNORE is written, never implied."""
+
+    OPEN = "open fully"
+    OPEN_PART = "open part"
+    CLOSE = "close"
+    STOP = "stop"
+    REVERSE = "reverse"
+    HOLD = "hold"
+    RESUME = "go on"
+    GIVE_WAY = "give way"  # stop and back off a little
+    REST = "rest"  # arrived: stay here until called
+    START_PAUSE = "start the pause"
+    RESTART_PAUSE = "restart the pause"
+    CUT_PAUSE = "cut the pause short"
+    IGNORE = "ignore"
+
+
+class Task(Enum):
+    """What the board is busy with: its mode, or work from the set-up book that suspends the mode."""
+
+    MODE = "mode"
+    JOG = "jog"
+    LEARN = "learn"
+
+
+class Way(Enum):
+    """A direction of movement. The value is the sign of the leaf's speed."""
+
+    OPENING = 1
+    CLOSING = -1
+
+
+class Key(Enum):
+    """The five keys of the Cabinet."""
+
+    BACK = "back"
+    NEXT = "next"
+    LESS = "less"
+    MORE = "more"
+    KEEP = "keep"
+
+
+class Input(Enum):
+    """The board's input terminals, in the order in which the copper reports them."""
+
+    STOP = "STOP"
+    GUARD_O = "GUARD-O"
+    GUARD_C = "GUARD-C"
+    CALL = "CALL"
+    PART = "PART"
+
+
+NORMALLY_CLOSED = (Input.STOP, Input.GUARD_O, Input.GUARD_C)
+INPUTS = tuple(Input)
