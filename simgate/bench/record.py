@@ -7,7 +7,7 @@ the bench would sooner or later change what it judges.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import Enum
 
 from simgate.bench.actions import Action
@@ -39,7 +39,6 @@ class ScanRecord:
 
     tick: ms of simulated time at the end of the scan.
     actions: what hands did at its start. acted: cells that acted. events: what could be noticed.
-    moving: whether any leaf turned in this scan. guards_linked: terminals whose guard is linked out.
     """
 
     tick: int
@@ -145,4 +144,3 @@ class Snapshot:
     last: Acted | None
     marked: bool  # false once the trainer's drawer was used
     finished: bool
-    faults: tuple[str, ...] = field(default=())  # only filled for the trainer's drawer

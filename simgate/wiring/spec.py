@@ -1,0 +1,64 @@
+"""The copper of a site as values: wires, links, devices, supply. SI; points are named 'owner.terminal'.
+
+A point is a screw where a probe can touch: a board terminal ('board.STOP'), a device terminal
+('stop-button.1'), a joint in a box or post ('post-left.3'). The network is made from these alone.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+
+class DeviceKind(Enum):
+    """What can stand at the end of the wires."""
+
+    BUTTON_NC = "button-nc"  # terminals 1, 2; a hand opens it
+    BUTTON_NO = "button-no"  # terminals 1, 2; a hand closes it
+    BEAM = "beam"  # terminals tx+, tx-, rx+, rx-, nc1, nc2; relay NC chain made while powered and clear
+    MOTOR = "motor"  # terminals 1, 2
+    LAMP = "lamp"  # terminals 1, 2
+
+
+@dataclass(frozen=True, slots=True)
+class WireSpec:
+    """One core between two points. length: m one way. size: mm2 (class 5 table). colour: as on the site."""
+
+    name: str
+    a: str
+    b: str
+    length: float
+    size: float
+    colour: str
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceSpec:
+    """One device. leaf: 0 or 1 for a motor, None otherwise. winding: ohm of a motor, None otherwise."""
+
+    name: str
+    kind: DeviceKind
+    label: str
+    leaf: int | None = None
+    winding: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SupplySpec:
+    """The board's own supply and fuses. volts: V. resistance: ohm. fuses: A by name."""
+
+    volts: float = 24.0
+    resistance: float = 0.2
+    mains_fuse: float = 10.0
+    aux_fuse: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class WiringSpec:
+    """The whole copper of a site as it was meant to be. leaves: 1 or 2."""
+
+    leaves: int
+    wires: tuple[WireSpec, ...]
+    links: tuple[tuple[str, str], ...]
+    devices: tuple[DeviceSpec, ...]
+    supply: SupplySpec = SupplySpec()
