@@ -101,7 +101,9 @@ def find(family: str, name: str, beside: Path | None = None) -> Path:
             return candidate
     names = shipped(family)
     kind = family.removesuffix("s")
-    raise UserError(Problem(name, "", f"no such {kind}", f"{nearest(name, names)}, or the path of a .toml file"))
+    raise UserError(
+        Problem(name, "", f"no such {kind}", f"{nearest(name, names)}, or the path of a .toml file")
+    )
 
 
 # Reading ------------------------------------------------------------------------------------------
@@ -114,7 +116,9 @@ def parse(path: Path, name: str | None = None) -> Document:
         with path.open("rb") as file:
             data = file.read(MAX_BYTES + 1)
     except OSError as error:
-        raise UserError(Problem(name, "", error.strerror or "unreadable file", "a readable TOML file")) from None
+        raise UserError(
+            Problem(name, "", error.strerror or "unreadable file", "a readable TOML file")
+        ) from None
     if len(data) > MAX_BYTES:
         raise UserError(Problem(name, "", f"more than {MAX_BYTES:,} bytes", "a TOML file below that size"))
     try:
@@ -130,7 +134,9 @@ def parse(path: Path, name: str | None = None) -> Document:
         line_number = int(match.group(1)) if match else None
         raise UserError(Problem(name, "", str(error), "TOML", line_number)) from None
     except (RecursionError, ValueError):  # brackets nested past the parser; integers of thousands of digits
-        raise UserError(Problem(name, "", "TOML that cannot be parsed", "ordinary nesting and numbers")) from None
+        raise UserError(
+            Problem(name, "", "TOML that cannot be parsed", "ordinary nesting and numbers")
+        ) from None
 
 
 def read(path: Path, shape: type[T], name: str | None = None) -> tuple[T, Document]:
@@ -166,7 +172,11 @@ def _mistakes(document: Document, value: Any, kind: Any, path: list[str | int]) 
             origin = get_origin(kind)
     if isinstance(kind, type) and issubclass(kind, msgspec.Struct) and isinstance(value, dict):
         yield from _mistakes_in_table(document, value, kind, path)
-    elif origin in (list, tuple) and isinstance(value, list) and get_args(kind)[-1:] in ((...,), get_args(kind)):
+    elif (
+        origin in (list, tuple)
+        and isinstance(value, list)
+        and get_args(kind)[-1:] in ((...,), get_args(kind))
+    ):
         for index, item in enumerate(value):
             yield from _mistakes(document, item, get_args(kind)[0], [*path, index])
     elif origin is dict and isinstance(value, dict):
@@ -198,7 +208,9 @@ def _allowed(kind: Any, message: str) -> str:
     values = getattr(kind, "__members__", None)
     if values is not None:
         return ", ".join(str(member.value) for member in values.values())
-    return re.sub(r"`(\w+)`", lambda match: _PLAIN.get(match.group(1), match.group(1)), message.split(", got")[0])
+    return re.sub(
+        r"`(\w+)`", lambda match: _PLAIN.get(match.group(1), match.group(1)), message.split(", got")[0]
+    )
 
 
 _PLAIN = {"str": "text", "int": "a whole number", "float": "a number", "bool": "true or false"} | {
@@ -214,7 +226,9 @@ def nearest(word: str, choices: Iterable[str]) -> str:
     """'did you mean' for a misspelt name, else the whole list of what is allowed."""
     known = sorted(choices)
     close = difflib.get_close_matches(word, known, n=1)
-    return f"did you mean '{close[0]}'? (one of: {', '.join(known)})" if close else ", ".join(known) or "nothing"
+    return (
+        f"did you mean '{close[0]}'? (one of: {', '.join(known)})" if close else ", ".join(known) or "nothing"
+    )
 
 
 def shown(value: object) -> str:

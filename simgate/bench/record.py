@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from simgate.bench.actions import Action
-from simgate.board.signals import Acted
+from simgate.board.signals import Acted, Note
 from simgate.board.stimuli import Condition, Task
 
 
@@ -38,12 +38,14 @@ class ScanRecord:
     """One scan in which something happened; quiet scans leave no record.
 
     tick: ms of simulated time at the end of the scan.
-    actions: what hands did at its start. acted: cells that acted. events: what could be noticed.
+    actions: what hands did at its start. acted: cells that acted. notes: what else the board did.
+    events: what could be noticed.
     """
 
     tick: int
     actions: tuple[Action, ...]
     acted: tuple[Acted, ...]
+    notes: tuple[Note, ...]
     events: tuple[Event, ...]
 
 

@@ -7,6 +7,7 @@ more (an angle, a fault's name), faults would not behave as they do in life.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
 from simgate.board.stimuli import Condition, Response, Stimulus
 
@@ -62,3 +63,31 @@ class Acted:
     after: Condition
     common: bool
     refused: str = ""
+
+
+class NoteKind(Enum):
+    """What else the board did that marks and Ticker need to know, beside the cells that acted."""
+
+    MOVING = "moving"  # a leaf is driven: detail 'A opening'
+    RESTING = "resting"  # a leaf is no longer driven: detail 'A'
+    JOG = "jog"  # detail 'A opening'
+    LEARN_STARTED = "learn started"
+    LEARN_STEP = "learn step"  # detail in plain words
+    LEARN_DONE = "learn done"
+    LEARN_ABORTED = "learn aborted"  # detail: the plain message
+    SETTING_KEPT = "setting kept"  # detail 'pause = 20'
+    RESET = "settings reset"
+    STALE = "learn is stale"
+    PAUSE = "pause"  # detail 'started', 'restarted', 'cut short', 'over'
+    REFUSED = "refused"  # a movement not allowed; detail names the terminal in plain words
+    DISPLAY = "display"  # detail: the new two lines joined by ' | '
+    POWER = "power"  # detail 'on' or 'off'
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """One such happening at `tick` ms."""
+
+    tick: int
+    kind: NoteKind
+    detail: str

@@ -1,0 +1,1 @@
+"""Wits: the control board's program. It knows the world only through its terminals."""

@@ -1,0 +1,1 @@
+"""Jobs, goals, conduct, marks and debrief: judges that read records and touch nothing."""

@@ -1,0 +1,1 @@
+"""Limits of published standards as data, each with its source."""

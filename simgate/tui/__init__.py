@@ -1,0 +1,1 @@
+"""The terminal: reads snapshots, posts actions. No gate logic."""
