@@ -1,0 +1,40 @@
+"""How a run starts: site, settings, learn state, faults, seed. Enough to build the same bench again.
+
+A run is `Setup` + tape. Anything that decided how a bench starts but was not in here would make a
+replay differ from the run.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+
+from simgate.bench.site import Site
+from simgate.wiring.faults import Fault
+
+Value = float | int | str
+
+
+@dataclass(frozen=True)
+class Setup:
+    """The start of a run.
+
+    job: name it goes by on the tape. settings: board settings that differ from default, by key.
+    learned: whether the board has done its learn cycle on the healthy gate. faults: put in before the
+    first scan, unseen. angles: start of each leaf in rad from shut (empty: all shut). seed: for variants.
+    """
+
+    job: str
+    site: Site
+    settings: tuple[tuple[str, Value], ...] = ()
+    learned: bool = False
+    faults: tuple[Fault, ...] = ()
+    angles: tuple[float, ...] = ()
+    mains: bool = True
+    seed: int = 0
+    text: str = ""  # the job file as read
+
+    def fingerprint(self) -> str:
+        """Short digest of everything above, so that a tape is never replayed on another job."""
+        parts = (self.site.text, self.settings, self.learned, self.faults, self.angles, self.mains, self.seed, self.text)
+        return hashlib.sha256(repr(parts).encode()).hexdigest()[:16]

@@ -1,0 +1,241 @@
+"""A site file: the iron and copper of one invented place, read, checked and turned into specs.
+
+This is the only place where mm and degrees become m and rad for the plant, and where a trainer's
+mistakes in a site (a wire to nowhere, two leaves called A) are found before anything runs.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Literal
+
+from msgspec import Meta
+
+from simgate.board.signals import LEAVES
+from simgate.files import Document, Problem, Shape, UserError, find, nearest, read, shown
+from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec, MotorSpec, PlantSpec, RamLinkage
+from simgate.wiring.harness import board_points, terminals
+from simgate.wiring.spec import DeviceKind, DeviceSpec, SupplySpec, WireSpec, WiringSpec
+
+Positive = Annotated[float, Meta(gt=0)]
+NotNegative = Annotated[float, Meta(ge=0)]
+Share = Annotated[float, Meta(ge=0, le=1)]
+Name = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]*$")]
+
+
+class MotorFile(Shape):
+    """[leaf.motor]: the direct-current motor and its gear."""
+
+    resistance_ohm: Positive
+    constant_nm_per_a: Positive
+    rotor_inertia_kgm2: NotNegative
+    reduction: Positive
+    forward_efficiency: Annotated[float, Meta(gt=0, le=1)] = 0.6
+    back_efficiency: Annotated[float, Meta(ge=0, le=1)] = 0.4
+    holding_nm: NotNegative = 0.0
+    pulses_per_turn: Annotated[int, Meta(ge=1, le=64)] = 2
+
+
+class RamFile(Shape):
+    """[leaf.ram]: mounting dimensions of a linear ram; without it the drive turns the hinge itself."""
+
+    a_mm: float
+    b_mm: Positive
+    arm_mm: Positive
+    screw_lead_mm: Positive
+
+
+class LeafFile(Shape):
+    """[[leaf]]: one leaf, A first."""
+
+    name: Literal["A", "B"]
+    width_m: Annotated[float, Meta(gt=0.3, le=8)]
+    height_m: Annotated[float, Meta(gt=0.3, le=4)]
+    mass_kg: Annotated[float, Meta(gt=1, le=2000)]
+    open_deg: Annotated[float, Meta(ge=30, le=170)]
+    motor: MotorFile
+    ram: RamFile | None = None
+    viscous_nms: NotNegative = 5.0
+    friction_nm: NotNegative = 20.0
+    slope_nm: float = 0.0
+    slope_at_deg: float = 0.0
+    solidity: Share = 0.3
+
+
+class BeamFile(Shape):
+    """[[beam]]: a photocell with relay output; offset_m from the gate line, outside positive."""
+
+    name: Name
+    label: str
+    offset_m: float
+
+
+class ButtonFile(Shape):
+    """[[button]]: anything with one contact that a hand works."""
+
+    name: Name
+    label: str
+    contact: Literal["normally closed", "normally open"]
+
+
+class WireFile(Shape):
+    """[[wire]]: one core. Points are 'owner.terminal'."""
+
+    name: Name
+    a: str
+    b: str
+    length_m: Positive
+    size_mm2: Positive
+    colour: str
+
+
+class SupplyFile(Shape):
+    """[supply]: the board's supply and fuses."""
+
+    volts: Annotated[float, Meta(gt=5, le=60)] = 24.0
+    resistance_ohm: Positive = 0.2
+    mains_fuse_a: Positive = 10.0
+    aux_fuse_a: Positive = 1.0
+
+
+class SiteFile(Shape):
+    """A site file as it is written."""
+
+    title: str
+    leaf: Annotated[list[LeafFile], Meta(min_length=1, max_length=2)]
+    wire: list[WireFile]
+    overlap_mm: NotNegative = 0.0
+    wind_m_s: Annotated[float, Meta(ge=-40, le=40)] = 0.0
+    supply: SupplyFile = SupplyFile()
+    beam: list[BeamFile] = []
+    button: list[ButtonFile] = []
+    lamp: bool = False
+    links: list[list[str]] = []
+
+
+@dataclass(frozen=True, slots=True)
+class Beam:
+    """Where a photocell stands. offset: m from the gate line, outside positive."""
+
+    name: str
+    label: str
+    offset: float
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """A checked site: what the bench is built from."""
+
+    name: str
+    title: str
+    plant: PlantSpec
+    wiring: WiringSpec
+    beams: tuple[Beam, ...]
+    text: str  # the file as read; its digest goes on the tape
+
+
+def load_site(name: str, beside: Path | None = None) -> Site:
+    """The site called `name` (shipped) or at that path. Raises UserError with every mistake."""
+    path = find("sites", name, beside)
+    file, document = read(path, SiteFile, path.name)
+    problems = list(_meaning(file, document))
+    if problems:
+        raise UserError(problems)
+    return Site(
+        path.stem,
+        file.title,
+        PlantSpec(tuple(_leaf(leaf) for leaf in file.leaf), file.overlap_mm / 1000, file.wind_m_s),
+        _wiring(file),
+        tuple(Beam(beam.name, beam.label, beam.offset_m) for beam in file.beam),
+        document.text,
+    )
+
+
+def _leaf(file: LeafFile) -> tuple[LeafSpec, DriveSpec]:
+    leaf = LeafSpec(
+        width=file.width_m,
+        height=file.height_m,
+        mass=file.mass_kg,
+        open_angle=math.radians(file.open_deg),
+        viscous=file.viscous_nms,
+        coulomb=file.friction_nm,
+        slope=file.slope_nm,
+        slope_at=math.radians(file.slope_at_deg),
+        solidity=file.solidity,
+    )
+    motor = MotorSpec(
+        resistance=file.motor.resistance_ohm,
+        constant=file.motor.constant_nm_per_a,
+        rotor_inertia=file.motor.rotor_inertia_kgm2,
+        reduction=file.motor.reduction,
+        forward_efficiency=file.motor.forward_efficiency,
+        back_efficiency=file.motor.back_efficiency,
+        holding=file.motor.holding_nm,
+        pulses_per_turn=file.motor.pulses_per_turn,
+    )
+    if file.ram is None:
+        return leaf, DriveSpec(motor, HingeLinkage())
+    ram = file.ram
+    linkage = RamLinkage(ram.a_mm / 1000, ram.b_mm / 1000, ram.arm_mm / 1000, ram.screw_lead_mm / 1000)
+    return leaf, DriveSpec(motor, linkage)
+
+
+def _wiring(file: SiteFile) -> WiringSpec:
+    return WiringSpec(
+        leaves=len(file.leaf),
+        wires=tuple(
+            WireSpec(wire.name, wire.a, wire.b, wire.length_m, wire.size_mm2, wire.colour) for wire in file.wire
+        ),
+        links=tuple((pair[0], pair[1]) for pair in file.links),
+        devices=_devices(file),
+        supply=SupplySpec(
+            file.supply.volts, file.supply.resistance_ohm, file.supply.mains_fuse_a, file.supply.aux_fuse_a
+        ),
+    )
+
+
+_CONTACTS = {"normally closed": DeviceKind.BUTTON_NC, "normally open": DeviceKind.BUTTON_NO}
+
+
+def _devices(file: SiteFile) -> tuple[DeviceSpec, ...]:
+    devices = [
+        DeviceSpec(f"motor-{leaf.name.lower()}", DeviceKind.MOTOR, f"motor {leaf.name}", n, leaf.motor.resistance_ohm)
+        for n, leaf in enumerate(file.leaf)
+    ]
+    devices += [DeviceSpec(beam.name, DeviceKind.BEAM, beam.label) for beam in file.beam]
+    devices += [DeviceSpec(button.name, _CONTACTS[button.contact], button.label) for button in file.button]
+    if file.lamp:
+        devices.append(DeviceSpec("lamp", DeviceKind.LAMP, "flashing lamp"))
+    return tuple(devices)
+
+
+def _meaning(file: SiteFile, document: Document) -> Iterator[Problem]:
+    """What the shape alone cannot say: names used once, wires and links that lead somewhere."""
+    for index, leaf in enumerate(file.leaf):
+        if leaf.name != LEAVES[index]:
+            yield document.problem(["leaf", index, "name"], shown(leaf.name), f"'{LEAVES[index]}': leaves stand in order")
+    yield from _twice(document, "wire", [wire.name for wire in file.wire])
+    devices = _devices(file)
+    yield from _twice(document, "device", [device.name for device in devices])
+    points = set(board_points(len(file.leaf)))
+    points.update(f"{device.name}.{terminal}" for device in devices for terminal in terminals(device.kind))
+    joints = {point for wire in file.wire for point in (wire.a, wire.b) if point.startswith("post-")}
+    for index, wire in enumerate(file.wire):
+        for end, point in (("a", wire.a), ("b", wire.b)):
+            if point not in points | joints:
+                yield document.problem(["wire", index, end], shown(point), nearest(point, points | joints))
+    for index, pair in enumerate(file.links):
+        if len(pair) != 2 or pair[0] == pair[1]:
+            yield document.problem(["links", index], shown(pair), "two different points")
+        for point in pair:
+            if point not in points | joints:
+                yield document.problem(["links", index], shown(point), nearest(point, points | joints))
+
+
+def _twice(document: Document, key: str, names: list[str]) -> Iterator[Problem]:
+    for index, name in enumerate(names):
+        if name in names[:index]:
+            yield document.problem([key, index, "name"], f"'{name}' twice", "each name once")
