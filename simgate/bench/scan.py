@@ -1,0 +1,224 @@
+"""The Bench: hands, iron, copper and wits, coupled once every 10 ms of simulated time.
+
+This file is the only place where the loop closes. One scan reads from the top: hands, plant, contacts,
+network, board, record. Idle time is skipped when nothing could happen in it, with the same result as
+stepping through it; a property test holds that.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import math
+from functools import lru_cache
+
+from simgate.bench import hands
+from simgate.bench.actions import Action, HandOver, Probe
+from simgate.bench.contacts import Contacts
+from simgate.bench.record import Event, ScanRecord, Snapshot
+from simgate.bench.senses import Senses
+from simgate.bench.setup import Setup
+from simgate.bench.tape import TapeWriter
+from simgate.bench.view import snapshot
+from simgate.board.board import Board
+from simgate.board.modes import shipped_modes
+from simgate.board.settings import Settings
+from simgate.board.signals import Acted, Note
+from simgate.files import Problem, UserError
+from simgate.plant.plant import Plant
+from simgate.wiring import faults
+from simgate.wiring.harness import Harness
+
+SCAN = 10  # ms
+LEARN_LIMIT = 10 * 60_000  # ms; a healthy gate that has not learned by then never will
+
+
+class Bench:
+    """One gate on the bench.
+
+    setup: how the run starts. tape: where actions are written, or None for a run that nobody keeps.
+    Raises UserError when the setup cannot be built.
+
+    Attributes for scripts and judges: `tick` (ms), `records` (scans in which something happened),
+    `finished`, `marked`. For everything else take a `snapshot()`.
+    """
+
+    def __init__(self, setup: Setup, tape: TapeWriter | None = None) -> None:
+        self.setup = setup
+        self.tape = tape
+        self.tick = 0
+        self.records: list[ScanRecord] = []
+        self.finished = False
+        self.marked = True
+        self.hints = 0
+        self.inside = False
+        self.probe: Probe | None = None
+        self.bodies: list[tuple[float, float] | None] = [None] * len(setup.site.plant.leaves)
+        self.plant = Plant(setup.site.plant)
+        self.harness = Harness(setup.site.wiring)
+        self.contacts = Contacts(setup.site, self.harness, setup.mains)
+        self.board = _board(setup)
+        self._pulse_rates = [drive.motor.pulses_per_turn for _, drive in setup.site.plant.leaves]
+        self._start()
+        self.solution = self.harness.solve(self.contacts.word)
+        self.senses = Senses(self.plant, self.board)
+        self._pending: list[Action] = []
+        self._busy = True  # the first scan is never skipped
+
+    def _start(self) -> None:
+        """Bring the fresh bench to where the setup says that the run starts."""
+        if self.setup.learned:
+            self.board.adopt(_learned(_healthy(self.setup)))
+        for fault in self.setup.faults:
+            faults.inject(self.harness, fault)
+        for leaf, angle in zip(self.plant.leaves, self.setup.angles, strict=False):
+            leaf.angle = angle
+
+    # What scripts call ----------------------------------------------------------------------------
+
+    def act(self, action: Action) -> None:
+        """Let hands do `action` now. Raises UserError, with nothing changed, when hands could not.
+
+        The action is on the tape before it acts; the next scan sees it.
+        """
+        hands.check(self, action)
+        if self.tape is not None:
+            self.tape.action(self.tick, action)
+        hands.do(self, action)
+        self._pending.append(action)
+        self._busy = True
+        if isinstance(action, HandOver):
+            self._scan()
+            if self.tape is not None:
+                self.tape.end(self.tick, self.digest())
+
+    def run(self, ms: int) -> tuple[ScanRecord, ...]:
+        """Let `ms` of simulated time pass (whole scans of 10 ms). Returns the records of that time."""
+        return self._run(self.tick + ms // SCAN * SCAN, stop_at_record=False)
+
+    def run_to_next(self, limit_ms: int) -> tuple[ScanRecord, ...]:
+        """Run on to the next thing that happens, at most `limit_ms`. Returns its record, or nothing."""
+        return self._run(self.tick + limit_ms // SCAN * SCAN, stop_at_record=True)
+
+    def snapshot(self) -> Snapshot:
+        """The bench as it stands, built now."""
+        return snapshot(self)
+
+    def faults(self) -> tuple[faults.Fault, ...]:
+        """Faults still in the copper: for the trainer's drawer and the marks, never for the learner."""
+        return faults.outstanding(self.harness)
+
+    def digest(self) -> str:
+        """Short digest of the whole state, bit for bit: equal digests mean equal runs."""
+        state = (
+            self.tick,
+            self.plant.state(),
+            self.board.state(),
+            self.contacts.word,
+            self.harness.links(),
+            self.inside,
+            self.hints,
+            self.finished,
+            self.marked,
+            len(self.records),
+        )
+        return hashlib.sha256(repr(state).encode()).hexdigest()[:16]
+
+    # Time -----------------------------------------------------------------------------------------
+
+    def _run(self, target: int, stop_at_record: bool) -> tuple[ScanRecord, ...]:
+        first = len(self.records)
+        while self.tick < target and not self.finished:
+            if not self._busy:
+                self._skip(target)
+                if self.tick >= target:
+                    break
+            if self._scan() and stop_at_record:
+                break
+        return tuple(self.records[first:])
+
+    def _skip(self, target: int) -> None:
+        """Jump over scans in which nothing could happen, to just before the next that could."""
+        due = self.board.next_due(self.tick)
+        wake = target + SCAN if due is None else max(due, self.tick + SCAN)
+        self.tick = min(wake - SCAN, target)
+
+    def _scan(self) -> bool:
+        """One scan. Returns whether anything happened in it."""
+        tick = self.tick = self.tick + SCAN
+        plant, board, contacts = self.plant, self.board, self.contacts
+        still = plant.still()
+        if not still:
+            plant.step()
+        contacts.lamp = board.outputs.lamp
+        word = contacts.now(self.solution)
+        solution = self.harness.solve(word)
+        settled = solution is self.solution and word == contacts.word
+        contacts.word, self.solution = word, solution
+        self._sense()
+        board.scan(tick)
+        self._drive()
+        happened, events = board.happened, self.senses.notice(tick)
+        self._busy = not (still and settled and board.quiet() and not happened and not self._pending)
+        if not (happened or events or self._pending):
+            return False
+        self._record(tick, happened, events)
+        return True
+
+    def _sense(self) -> None:
+        """Plant and network to the board's own terminals."""
+        signals, solution = self.board.signals, self.solution
+        signals.volts = solution.inputs
+        signals.powered = solution.powered
+        for n, leaf in enumerate(self.plant.leaves):
+            signals.currents[n] = leaf.current
+            signals.pulses[n] = math.floor(leaf.turns * self._pulse_rates[n])
+
+    def _drive(self) -> None:
+        """The board's outputs through the copper to the windings, for the next scan."""
+        outputs, powered, harness = self.board.outputs, self.solution.powered, self.harness
+        for n, leaf in enumerate(self.plant.leaves):
+            duty = outputs.duty[n]
+            if powered:
+                gain, leaf.ohms = harness.motor_feed(self.contacts.word, n)
+                leaf.volts = gain * duty * harness.supply_volts
+            else:
+                leaf.volts, leaf.ohms = 0.0, math.inf
+            leaf.limit = outputs.limits[n]
+            leaf.powered = powered and duty != 0.0
+
+    def _record(self, tick: int, happened: list[Acted | Note], events: list[Event]) -> None:
+        self.records.append(
+            ScanRecord(
+                tick,
+                tuple(self._pending),
+                tuple(item for item in happened if isinstance(item, Acted)),
+                tuple(item for item in happened if isinstance(item, Note)),
+                tuple(events),
+            )
+        )
+        happened.clear()
+        self._pending.clear()
+
+
+def _board(setup: Setup) -> Board:
+    modes = shipped_modes()
+    settings = Settings({title: table.closes_itself for title, table in modes.items()}, dict(setup.settings))
+    return Board(settings, modes)
+
+
+def _healthy(setup: Setup) -> Setup:
+    return Setup(job=setup.job, site=setup.site, settings=setup.settings)
+
+
+@lru_cache(maxsize=64)
+def _learned(setup: Setup) -> object:
+    """What the board knows after a real learn cycle on the healthy gate of `setup`, run here and now."""
+    bench = Bench(setup)
+    bench.run(1000)
+    bench.board.start_learn(bench.tick)
+    while not bench.board.learned and bench.tick < LEARN_LIMIT:
+        bench.run(1000)
+    if not bench.board.learned:
+        words = " / ".join(line for line in bench.board.display if line)
+        raise UserError(Problem(setup.job, "learned", f"a gate that cannot learn ({words})", "a site and settings that can"))
+    return bench.board.learned_data()

@@ -1,0 +1,176 @@
+"""The tape: every action of a run, written as it happens, and enough at its head to run it again.
+
+One JSON document per line: a head, then actions with their tick, then an end. Lines are written whole
+and straight to the file, so that a killed process loses at most the action it was about to do. A tape
+that could not be replayed bit for bit would be worthless as a mark, so the head carries the setup's
+fingerprint and the version, and both are checked.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Sequence
+from dataclasses import dataclass
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from simgate.bench.actions import Action
+from simgate.bench.setup import Setup
+from simgate.files import Problem, UserError, shown
+
+FORMAT = 1
+
+
+def own_version() -> str:
+    """The version of simgate that runs, as it stands on every tape."""
+    try:
+        return version("simgate")
+    except PackageNotFoundError:  # a bare source tree on the path
+        return "unpackaged"
+
+
+class Head(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """First line of a tape."""
+
+    tape: int
+    version: str
+    job: str
+    setup: str  # fingerprint
+    seed: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Tape:
+    """A tape as read. actions: (tick in ms, action) in order. end: last tick, None for a broken-off run.
+
+    digest: the bench's digest at the end as the run itself found it, None for a broken-off run.
+    """
+
+    head: Head
+    actions: tuple[tuple[int, Action], ...]
+    end: int | None
+    digest: str | None
+
+    @property
+    def last(self) -> int:
+        """The last tick that the tape knows of."""
+        return self.end if self.end is not None else self.actions[-1][0] if self.actions else 0
+
+
+class TapeWriter:
+    """Appends to a tape file as a run goes. Raises UserError when the file cannot be written."""
+
+    def __init__(self, path: Path, setup: Setup, resume: bool = False) -> None:
+        self.path = path
+        self._file: int | None = None
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND | (0 if resume else os.O_EXCL)
+            self._file = os.open(path, flags, 0o644)
+        except FileExistsError:
+            raise UserError(Problem(str(path), "", "a file that is there already", "a new tape's name")) from None
+        except OSError as error:
+            raise self._failed(error) from None
+        if not resume:
+            head = Head(
+                tape=FORMAT, version=own_version(), job=setup.job, setup=setup.fingerprint(), seed=setup.seed
+            )
+            self._line(msgspec.to_builtins(head))
+
+    def action(self, tick: int, action: Action) -> None:
+        """Write one action. On return it is with the operating system."""
+        self._line({"t": tick, **msgspec.to_builtins(action)})
+
+    def end(self, tick: int, digest: str) -> None:
+        """Write the end of the run and close the file."""
+        self._line({"t": tick, "end": digest})
+        self.close()
+
+    def close(self) -> None:
+        """Close the file, leaving the run open to be gone on with."""
+        if self._file is not None:
+            os.close(self._file)
+            self._file = None
+
+    def _line(self, value: dict[str, Any]) -> None:
+        if self._file is None:
+            return
+        data = json.dumps(value, ensure_ascii=False).encode() + b"\n"
+        try:
+            while data:
+                data = data[os.write(self._file, data) :]
+        except OSError as error:
+            raise self._failed(error) from None
+
+    def _failed(self, error: OSError) -> UserError:
+        found = error.strerror or "an unwritable file"
+        return UserError(Problem(str(self.path), "", found, "a place where a tape can be written"))
+
+
+def read_tape(path: Path) -> Tape:
+    """Read a tape. Raises UserError naming file and line for anything that is not one.
+
+    A last line cut short by a killed process is left out; everything before it stands.
+    """
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise UserError(Problem(str(path), "", error.strerror or "unreadable file", "a tape file")) from None
+    lines = data.split(b"\n")
+    whole = lines[:-1]  # after the last newline stands nothing, or a line cut short
+    if not whole:
+        raise UserError(Problem(str(path), "", "no whole line", "a tape: a head, then actions", 1))
+    head = _head(path, whole[0])
+    actions: list[tuple[int, Action]] = []
+    for number, line in enumerate(whole[1:], 2):
+        value = _json(path, line, number)
+        tick = value.pop("t", None)
+        if not isinstance(tick, int) or isinstance(tick, bool) or not _in_order(tick, actions):
+            problem = Problem(str(path), "t", shown(tick), "whole ms in steps of 10, not going back", number)
+            raise UserError(problem)
+        if "end" in value:
+            _nothing_after(path, whole, number)
+            return Tape(head, tuple(actions), tick, str(value["end"]))
+        actions.append((tick, _action(path, value, number)))
+    return Tape(head, tuple(actions), None, None)
+
+
+def _in_order(tick: int, actions: Sequence[tuple[int, Action]]) -> bool:
+    return tick % 10 == 0 and tick >= (actions[-1][0] if actions else 0)
+
+
+def _nothing_after(path: Path, whole: Sequence[bytes], number: int) -> None:
+    if len(whole) > number:
+        raise UserError(Problem(str(path), "", "lines after the end", "nothing after the end", number + 1))
+
+
+def _json(path: Path, line: bytes, number: int) -> dict[str, Any]:
+    try:
+        value = json.loads(line)
+    except (ValueError, RecursionError):
+        value = None
+    if not isinstance(value, dict):
+        raise UserError(Problem(str(path), "", shown(line[:40]), "one JSON object per line", number))
+    return value
+
+
+def _head(path: Path, line: bytes) -> Head:
+    try:
+        head = msgspec.convert(_json(path, line, 1), Head)
+    except msgspec.ValidationError as error:
+        raise UserError(Problem(str(path), "head", str(error), "a tape's head", 1)) from None
+    if head.tape != FORMAT:
+        raise UserError(Problem(str(path), "tape", f"format {head.tape}", f"format {FORMAT}", 1))
+    return head
+
+
+def _action(path: Path, value: dict[str, Any], number: int) -> Action:
+    try:
+        action: Action = msgspec.convert(value, Action)
+    except msgspec.ValidationError as error:
+        raise UserError(Problem(str(path), "do", str(error), "an action", number)) from None
+    return action

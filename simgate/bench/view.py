@@ -1,0 +1,96 @@
+"""Building a `Snapshot`: only when somebody asks, and only from what a person at the gate could find out."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from simgate.bench.record import BeamView, DeviceView, InputView, LeafView, MeterView, Snapshot, WireView
+from simgate.board.signals import LEAVES
+from simgate.board.stimuli import INPUTS, Key
+from simgate.wiring.meter import Instrument, read
+
+if TYPE_CHECKING:
+    from simgate.bench.scan import Bench
+
+
+def snapshot(bench: Bench) -> Snapshot:
+    """The bench as it stands now."""
+    board, harness, contacts = bench.board, bench.harness, bench.contacts
+    return Snapshot(
+        tick=bench.tick,
+        mains=contacts.mains,
+        powered=bench.solution.powered,
+        leaves=_leaves(bench),
+        condition=board.condition,
+        task=board.task,
+        display=board.display,
+        keys_down=frozenset(key.value for n, key in enumerate(Key) if board.signals.keys >> n & 1),
+        inputs=tuple(
+            InputView(terminal.value, volts, made and bench.solution.powered)
+            for terminal, volts, made in zip(INPUTS, bench.solution.inputs, board.made, strict=True)
+        ),
+        lamp=contacts.lamp and bench.solution.powered,
+        beams=_beams(bench),
+        devices=tuple(
+            DeviceView(device.name, device.label, contacts.down[device.name])
+            for device in bench.setup.site.wiring.devices
+            if device.name in contacts.down
+        ),
+        wires=tuple(WireView(wire.name, wire.colour, wire.a, wire.b, wire.undone) for wire in harness.wires()),
+        links=harness.links(),
+        fuses=harness.fuses(),
+        points=harness.points(),
+        meter=_meter(bench),
+        inside=bench.inside,
+        mode=board.mode,
+        settings=board.settings.values(),
+        learned=board.learned,
+        stale=board.stale,
+        pause_left=board.pause_left(bench.tick),
+        last=board.chart.last,
+        marked=bench.marked,
+        finished=bench.finished,
+    )
+
+
+def _leaves(bench: Bench) -> tuple[LeafView, ...]:
+    return tuple(
+        LeafView(
+            name=LEAVES[n],
+            width=spec.width,
+            angle=leaf.angle,
+            open_angle=spec.open_angle,
+            speed=leaf.speed,
+            current=leaf.current,
+            released=leaf.released,
+            body=bench.bodies[n],
+            body_force=leaf.body_force,
+        )
+        for n, (leaf, (spec, _)) in enumerate(zip(bench.plant.leaves, bench.setup.site.plant.leaves, strict=True))
+    )
+
+
+def _beams(bench: Bench) -> tuple[BeamView, ...]:
+    word, contacts = bench.contacts.word, bench.harness.contacts
+    return tuple(
+        BeamView(
+            name=beam.name,
+            guards=beam.label,
+            offset=beam.offset,
+            blocked=bench.contacts.blocked[beam.name],
+            powered=bench.harness.beam_powered(bench.solution, beam.name),
+            made=bool(word & contacts[beam.name]),
+        )
+        for beam in bench.setup.site.beams
+    )
+
+
+def _meter(bench: Bench) -> MeterView | None:
+    probe = bench.probe
+    if probe is None:
+        return None
+    duties = bench.board.outputs.duty[: len(bench.plant.leaves)]
+    emfs = [leaf.emf() for leaf in bench.plant.leaves]
+    instrument = Instrument(probe.instrument)
+    reading = read(instrument, bench.harness, bench.contacts.word, duties, emfs, probe.a, probe.b)
+    return MeterView(probe.instrument, probe.a, probe.b, reading.text, reading.caution)
