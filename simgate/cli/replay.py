@@ -1,0 +1,67 @@
+"""`simgate replay TAPE`: run a tape again and mark it."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from simgate.bench.scan import Bench
+    from simgate.bench.tape import Tape
+    from simgate.practice.marks import Marks
+
+EXAMPLE = "example: simgate replay my-run.tape --json"
+
+
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add `replay`."""
+    parser = commands.add_parser("replay", help="run a tape again and mark it", description=__doc__, epilog=EXAMPLE)
+    parser.add_argument("tape", metavar="TAPE", type=Path, help="a tape file")
+    parser.add_argument("--json", action="store_true", help="print one JSON document and nothing else")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Replay; 1 when the job is not passed, or when the run ends in another digest than it did."""
+    from simgate.bench.replay import replay
+    from simgate.bench.tape import read_tape
+    from simgate.practice.job import load_job
+    from simgate.practice.marks import mark
+
+    tape = read_tape(args.tape)
+    job = load_job(tape.head.job)
+    bench = replay(tape, job.setup())
+    marks = mark(job, bench)
+    same = tape.digest in (None, bench.digest())
+    if args.json:
+        print(json.dumps(_document(tape, bench, marks, same), indent=2, ensure_ascii=False))
+    else:
+        _print(tape, bench, marks, same)
+    return 0 if same and marks.passed else 1
+
+
+def _document(tape: Tape, bench: Bench, marks: Marks, same: bool) -> dict[str, Any]:
+    return {
+        "job": tape.head.job,
+        "version": tape.head.version,
+        "seed": tape.head.seed,
+        "goals": [{"goal": goal.words, "met": goal.met, "why": goal.why} for goal in marks.goals],
+        "conduct": [{"fault": fault.title, "tick": fault.tick, "why": fault.why} for fault in marks.conduct],
+        "marks": {"total": marks.total, "passed": marks.passed, "marked": bench.marked},
+        "ticks": bench.tick,
+        "digest": bench.digest(),
+        "same_digest": same,
+    }
+
+
+def _print(tape: Tape, bench: Bench, marks: Marks, same: bool) -> None:
+    print(f"job      {tape.head.job} (version {tape.head.version})")
+    for goal in marks.goals:
+        print(f"{'met' if goal.met else 'not met':<8} {goal.words}" + ("" if goal.met else f": {goal.why}"))
+    for fault in marks.conduct:
+        print(f"conduct  {fault.title} at {fault.tick / 1000:.1f} s")
+    print(f"marks    {marks.total:g} of 100, {'passed' if marks.passed else 'not passed'}")
+    print(f"ticks    {bench.tick} ms")
+    print(f"digest   {bench.digest()}" + ("" if same else f", but the run itself ended in {tape.digest}"))
