@@ -1,1 +1,0 @@
-"""Limits of published standards as data, each with its source."""

@@ -1,0 +1,43 @@
+"""The arrows of the design: which room may import which, checked twice."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+BELOW_TUI = ("files", "plant", "wiring", "board", "bench", "practice", "cli")
+
+
+def test_the_layers_contract_holds() -> None:
+    command = [str(Path(sys.executable).with_name("lint-imports")), "--no-cache"]
+    result = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert result.returncode == 0, result.stdout + result.stderr
+
+
+@pytest.mark.parametrize("command", [["jobs"], ["modes"], ["lint", "scenarios"]])
+def test_a_headless_command_loads_no_terminal_library(command: list[str]) -> None:
+    code = (
+        "import sys\nfrom simgate.cli.main import main\n"
+        f"assert main({command!r}) == 0\n"
+        "print(sorted({n.partition('.')[0] for n in sys.modules} & {'textual', 'rich', 'numpy', 'scipy'}))"
+    )
+    result = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert result.returncode == 0, result.stderr
+    assert result.stdout.splitlines()[-1] == "[]"
+
+
+def test_every_room_below_the_terminal_loads_without_it() -> None:
+    code = (
+        "import importlib, pkgutil, sys, simgate\n"
+        f"rooms = {BELOW_TUI!r}\n"
+        "for module in pkgutil.walk_packages(simgate.__path__, 'simgate.'):\n"
+        "    if module.name.split('.')[1] in rooms:\n"
+        "        importlib.import_module(module.name)\n"
+        "assert not {'textual', 'rich'} & set(sys.modules)"
+    )
+    result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert result.returncode == 0, result.stderr
