@@ -1,0 +1,60 @@
+"""Start-up: a headless command beside `import transitions`, and the Workshop's first paint.
+
+Run: python tests/benchmarks/bench_start.py
+Printed, never asserted. Wall seconds of fresh processes; the median of several.
+"""
+
+from __future__ import annotations
+
+import statistics
+import subprocess
+import sys
+import time
+
+REPEATS = 15
+
+PLAIN_APP = """
+import asyncio
+from textual.app import App, ComposeResult
+from textual.widgets import Static
+class Plain(App):
+    def compose(self) -> ComposeResult:
+        for n in range(30):
+            yield Static(f"widget {n}")
+async def main():
+    async with Plain().run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+asyncio.run(main())
+"""
+
+WORKSHOP = """
+import asyncio
+from simgate.tui.app import SimgateApp
+async def main():
+    async with SimgateApp().run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+asyncio.run(main())
+"""
+
+
+def seconds(*command: str) -> float:
+    """Median wall time of a fresh interpreter running `command`."""
+    times = []
+    for _ in range(REPEATS):
+        started = time.perf_counter()
+        subprocess.run([sys.executable, *command], check=True, capture_output=True)
+        times.append(time.perf_counter() - started)
+    return statistics.median(times)
+
+
+def main() -> None:
+    bare = seconds("-c", "import transitions")
+    jobs = seconds("-m", "simgate", "jobs")
+    print(f"simgate jobs {jobs * 1000:.0f} ms, import transitions {bare * 1000:.0f} ms: {jobs / bare:.2f} times")
+    plain = seconds("-c", PLAIN_APP)
+    workshop = seconds("-c", WORKSHOP)
+    print(f"Workshop {workshop * 1000:.0f} ms, bare app of 30 widgets {plain * 1000:.0f} ms: {workshop / plain:.2f} times")
+
+
+if __name__ == "__main__":
+    main()
