@@ -1,0 +1,321 @@
+"""The set-up book on the five keys: which page stands on the display and what each key does there.
+
+`KEYS` below is the whole machine: every key on every page, the silent ones too. Values go into a
+draft and reach the settings only when Keep answers 'Keep the changes?'; jog runs only while a key is
+held. If anything here acted without a key being down, a leaf could move with nobody at the board.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Protocol
+
+from simgate.board.book_words import HOLD_SECONDS, JOGS, LEARN, RESET, WORK, Page, View, lines
+from simgate.board.display import Lines, spread
+from simgate.board.settings import Draft, Settings
+from simgate.board.settings_table import chapter_order
+from simgate.board.stimuli import Key, Way
+
+REPEAT_AFTER = 500  # ms a key is held before the value runs on by itself
+REPEAT_EVERY = 150  # ms
+SECOND = 1000  # ms
+
+CHAPTER_WORK = {"Learn": (*JOGS, LEARN), "Reset": (RESET,)}
+
+
+class Host(Protocol):
+    """What the book needs of the board. An answer other than '' is why not, in plain words."""
+
+    def start_learn(self, tick: int) -> str: ...
+    def jog(self, leaf: int, way: Way | None, tick: int) -> str: ...
+    def setting_kept(self, key: str, value: str, tick: int) -> None: ...
+    def reset_done(self, tick: int) -> None: ...
+
+
+class Book:
+    """The book over `settings`, for one board. Keys and ticks in, two lines of plain words out."""
+
+    def __init__(self, settings: Settings, host: Host) -> None:
+        self._settings = settings
+        self._host = host
+        self._down: tuple[Key, ...] = ()
+        self.leave()
+
+    # Questions -------------------------------------------------------------------------------------
+
+    @property
+    def open(self) -> bool:
+        """Whether the book, and not the gate's own display, is on the display."""
+        return self._page is not Page.CLOSED
+
+    def lines(self) -> Lines:
+        """The two lines of the display; empty while the book is shut."""
+        return lines(
+            View(
+                self._page, self.chapters(), self._chapter, self._item, self._draft, self._words, self._way,
+                self._left,
+            )
+        )  # fmt: skip
+
+    def place(self) -> tuple[str, ...]:
+        """(), (chapter,) or (chapter, setting or work): what a help text can be shown for."""
+        if not self.open:
+            return ()
+        return (self._chapter,) if self._page is Page.CHAPTERS else (self._chapter, self._item)
+
+    def due(self, now: int) -> int | None:
+        """The tick at which a held key next acts; None while waiting for hands only."""
+        return None if self._next is None else max(self._next, now)
+
+    def state(self) -> tuple[str | int | None, ...]:
+        """Everything that decides what the book does next, as plain values."""
+        edits = ",".join(f"{key}={self._draft.place(key)}" for key in self._draft.changed())
+        down = ",".join(key.value for key in self._down)
+        way = self._way.value if self._way else 0
+        return (
+            self._page.value, self._chapter, self._item, self._was, self._then, edits, down, self._by,
+            self._left, self._next, way, *self._words,
+        )  # fmt: skip
+
+    # Happenings ------------------------------------------------------------------------------------
+
+    def press(self, key: Key, tick: int) -> None:
+        """A key goes down."""
+        self.tick(tick)
+        if key in self._down:
+            return
+        self._rest(tick)
+        self._down += (key,)
+        KEYS[self._page][key](self, tick)
+
+    def release(self, key: Key, tick: int) -> None:
+        """A key comes up: whatever ran because it was held, stops."""
+        self.tick(tick)
+        if key in self._down:
+            self._down = tuple(one for one in self._down if one is not key)
+            self._rest(tick)
+
+    def tick(self, now: int) -> None:
+        """Do what held keys have brought due up to `now`."""
+        while self._next is not None and self._next <= now:
+            HELD[self._page](self, self._next)
+
+    def leave(self) -> None:
+        """Shut the book and drop the draft (power cut, learn cycle). A jog is the caller's to stop."""
+        self._page = Page.CLOSED
+        self._chapter = self._item = self._then = ""
+        self._draft: Draft = self._settings.draft()
+        self._was = 0
+        self._words: Lines = ("", "")
+        self._down = ()
+        self._way: Way | None = None
+        self._forget_hold()
+
+    def jog_ended(self, words: str) -> None:
+        """The board ended the jog by itself; `words` say why. The key must come up before the next."""
+        self._way = None
+        self._words = ("", words)
+
+    # Held keys -------------------------------------------------------------------------------------
+
+    def _forget_hold(self) -> None:
+        self._next: int | None = None
+        self._left = 0
+        self._by = 0
+
+    def _rest(self, tick: int) -> None:
+        """Nothing runs on: no repeat, no count, no jog."""
+        self._forget_hold()
+        if self._way is not None:
+            self._way = None
+            self._host.jog(JOGS[self._item], None, tick)
+
+    def _repeat(self, at: int) -> None:
+        before = self._draft.place(self._item)
+        self._draft.step(self._item, self._by)
+        moved = self._draft.place(self._item) != before
+        self._next = at + REPEAT_EVERY if moved else None
+
+    def _count(self, at: int) -> None:
+        self._left -= 1
+        self._next = at + SECOND
+        if self._left == 0:
+            self._forget_hold()
+            HELD_OUT[self._page](self, at)
+
+    def _start_learn(self, at: int) -> None:
+        refused = self._host.start_learn(at)
+        if refused:
+            self._say("No learn cycle", refused)
+        else:
+            self.leave()
+
+    def _ask_sure(self, at: int) -> None:
+        self._page = Page.SURE
+
+    # Walking ---------------------------------------------------------------------------------------
+
+    def chapters(self) -> tuple[str, ...]:
+        """The chapters in which something applies, as the draft stands."""
+        return tuple(name for name in chapter_order() if self.items(name))
+
+    def items(self, chapter: str) -> tuple[str, ...]:
+        """What stands in a chapter: keys of settings, then work."""
+        work = CHAPTER_WORK.get(chapter, ())
+        leaves = self._draft.value("leaves")
+        fitting = (one for one in work if isinstance(leaves, int) and JOGS.get(one, 0) < leaves)
+        return (*(setting.key for setting in self._draft.chapter(chapter)), *fitting)
+
+    def _open(self, tick: int) -> None:
+        self._shut()
+        self._page = Page.CHAPTERS
+        self._chapter = self.chapters()[0]
+
+    def _walk_chapters(self, by: int) -> None:
+        self._chapter = _beside(self.chapters(), self._chapter, by)
+
+    def _walk_items(self, by: int) -> None:
+        self._item = _beside(self.items(self._chapter), self._item, by)
+
+    def _enter_chapter(self, tick: int) -> None:
+        items = self.items(self._chapter)
+        if items:  # a chapter can empty behind the book's back when the board's settings are changed
+            self._page, self._item = Page.ITEMS, items[0]
+
+    def _to_chapters(self, tick: int) -> None:
+        self._page = Page.CHAPTERS
+
+    def _to_items(self, tick: int) -> None:
+        self._page = Page.ITEMS
+        self._words = ("", "")
+
+    def _enter_item(self, tick: int) -> None:
+        if self._item not in WORK:
+            self._page = Page.CHANGE
+            self._was = self._draft.place(self._item)
+        elif self._draft.changed():
+            self._page, self._then = Page.ASK, self._item
+        else:
+            self._enter_work()
+
+    def _enter_work(self) -> None:
+        self._page = Page.JOG if self._item in JOGS else Page.LEARN if self._item == LEARN else Page.RESET
+
+    # Changing --------------------------------------------------------------------------------------
+
+    def _change(self, by: int, tick: int) -> None:
+        self._by = by
+        self._repeat(tick)
+        if self._next is not None:
+            self._next = tick + REPEAT_AFTER
+
+    def _undo(self, tick: int) -> None:
+        self._draft.put(self._item, self._was)
+        self._to_items(tick)
+
+    def _out(self, tick: int) -> None:
+        if self._draft.changed():
+            self._page, self._then = Page.ASK, ""
+        else:
+            self._shut()
+
+    def _shut(self) -> None:
+        down = self._down  # a key that is still down must come up before it can act again
+        self.leave()
+        self._down = down
+
+    def _keep(self, tick: int) -> None:
+        for key in self._draft.keep():
+            self._host.setting_kept(key, self._settings.setting(key).plain(self._settings.place(key)), tick)
+        self._go_on()
+
+    def _drop(self, tick: int) -> None:
+        self._draft = self._settings.draft()
+        self._go_on()
+
+    def _go_on(self) -> None:
+        if not self._then:
+            self._shut()
+        elif self._then in self.items(self._chapter):
+            self._then = ""
+            self._enter_work()
+        else:  # the answer took the work away: leaf B of a gate that has one leaf after all
+            self._page, self._then, self._item = Page.ITEMS, "", self.items(self._chapter)[0]
+
+    # Work ------------------------------------------------------------------------------------------
+
+    def _jog(self, way: Way, tick: int) -> None:
+        self._words = ("", "")
+        if len(self._down) > 1:
+            return
+        refused = self._host.jog(JOGS[self._item], way, tick)
+        self._words = ("", refused)
+        self._way = None if refused else way
+
+    def _hold(self, tick: int) -> None:
+        if self._page is Page.RESET and not self._settings.differs():
+            return
+        self._left = HOLD_SECONDS
+        self._next = tick + SECOND
+
+    def _reset(self, tick: int) -> None:
+        self._settings.reset()
+        self._draft = self._settings.draft()
+        self._host.reset_done(tick)
+        self._say("Back to default", "Nothing differs now")
+
+    def _say(self, heading: str, words: str) -> None:
+        self._page = Page.SAY
+        self._words = spread(heading, words)
+
+
+def _beside(names: tuple[str, ...], name: str, by: int) -> str:
+    """The neighbour of `name`, stopping at both ends; the first when `name` is no longer there."""
+    place = names.index(name) + by if name in names else 0
+    return names[min(max(place, 0), len(names) - 1)]
+
+
+def _ignore(book: Book, tick: int) -> None:
+    """The key does nothing on this page."""
+
+
+# The machine: every key on every page -------------------------------------------------------------
+
+Act = Callable[[Book, int], None]
+
+
+def _row(back: Act, next_: Act, less: Act, more: Act, keep: Act) -> dict[Key, Act]:
+    return {Key.BACK: back, Key.NEXT: next_, Key.LESS: less, Key.MORE: more, Key.KEEP: keep}
+
+
+# fmt: off
+KEYS: dict[Page, dict[Key, Act]] = {
+    #                   Back               Next                 Less  More  Keep
+    Page.CLOSED: _row(_ignore, Book._open, _ignore, _ignore, Book._open),
+    Page.CHAPTERS: _row(
+        Book._out, Book._enter_chapter,
+        lambda book, _: book._walk_chapters(-1), lambda book, _: book._walk_chapters(+1), _ignore,
+    ),
+    Page.ITEMS: _row(
+        Book._to_chapters, Book._enter_item,
+        lambda book, _: book._walk_items(-1), lambda book, _: book._walk_items(+1), _ignore,
+    ),
+    Page.CHANGE: _row(
+        Book._undo, Book._to_items,
+        lambda book, tick: book._change(-1, tick), lambda book, tick: book._change(+1, tick), Book._to_items,
+    ),
+    Page.JOG: _row(
+        Book._to_items, _ignore,
+        lambda book, tick: book._jog(Way.CLOSING, tick),
+        lambda book, tick: book._jog(Way.OPENING, tick), _ignore,
+    ),
+    Page.LEARN: _row(Book._to_items, _ignore, _ignore, _ignore, Book._hold),
+    Page.RESET: _row(Book._to_items, _ignore, _ignore, _ignore, Book._hold),
+    Page.SURE: _row(Book._to_items, _ignore, _ignore, _ignore, Book._reset),
+    Page.ASK: _row(Book._drop, _ignore, _ignore, _ignore, Book._keep),
+    Page.SAY: _row(Book._to_items, Book._to_items, Book._to_items, Book._to_items, Book._to_items),
+}
+# fmt: on
+
+HELD: dict[Page, Act] = {Page.CHANGE: Book._repeat, Page.LEARN: Book._count, Page.RESET: Book._count}
+HELD_OUT: dict[Page, Act] = {Page.LEARN: Book._start_learn, Page.RESET: Book._ask_sure}

@@ -1,0 +1,111 @@
+"""The set-up book's pages in plain words: what stands on the two lines of each page.
+
+Kept apart from the keys, so that no wording can change what a key does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import Enum
+
+from simgate.board.display import Lines, fit, spread
+from simgate.board.settings import Draft
+from simgate.board.stimuli import Way
+
+HOLD_SECONDS = 2  # what must not happen by a slip of the finger needs Keep held this long
+
+JOGS = {"jog-a": 0, "jog-b": 1}
+LEARN = "learn-cycle"
+RESET = "back-to-default"
+WORK = {"jog-a": "Jog leaf A", "jog-b": "Jog leaf B", LEARN: "Learn cycle", RESET: "Back to default"}
+
+
+class Page(Enum):
+    """Where the book stands."""
+
+    CLOSED = "closed"  # the gate's own display
+    CHAPTERS = "chapters"
+    ITEMS = "items"
+    CHANGE = "change"
+    JOG = "jog"
+    LEARN = "learn"
+    RESET = "reset"
+    SURE = "sure"  # back to default, really?
+    ASK = "ask"  # keep the changes?
+    SAY = "say"  # something to read; any key goes on
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """The book as its display needs it. left: s for which Keep must still be held, 0 when it is not."""
+
+    page: Page
+    chapters: tuple[str, ...]
+    chapter: str
+    item: str
+    draft: Draft
+    words: Lines
+    way: Way | None
+    left: int
+
+
+def lines(view: View) -> Lines:
+    """The two lines for `view`; empty while the book is shut."""
+    first, second = LINES[view.page](view)
+    return fit(first), fit(second)
+
+
+def _chapter_lines(view: View) -> Lines:
+    names = view.chapters
+    place = names.index(view.chapter) + 1 if view.chapter in names else 1
+    return "Set-up book", f"Chapter {place} of {len(names)}: {view.chapter}"
+
+
+def _item_lines(view: View) -> Lines:
+    if view.item in WORK:
+        return view.chapter, WORK[view.item]
+    mark = ", not kept yet" if view.item in view.draft.changed() else ""
+    return view.draft.setting(view.item).name, view.draft.text(view.item) + mark
+
+
+def _change_lines(view: View) -> Lines:
+    setting, place = view.draft.setting(view.item), view.draft.place(view.item)
+    less = "< " if place > 0 else "  "
+    more = " >" if place < len(setting.options) - 1 else ""
+    return f"Set {setting.name}", less + setting.text(place) + more
+
+
+def _jog_lines(view: View) -> Lines:
+    doing = {Way.OPENING: "Opening", Way.CLOSING: "Shutting", None: "More opens, Less shuts"}[view.way]
+    return spread(f"{WORK[view.item]}: keep people clear", view.words[1] or doing)
+
+
+def _learn_lines(view: View) -> Lines:
+    return "Gate shut, people clear?", _counting(view, f"Hold Keep for {HOLD_SECONDS} seconds")
+
+
+def _reset_lines(view: View) -> Lines:
+    count = len(view.draft.differs())
+    if not count:
+        return "Nothing differs from default", ""
+    differ = "1 setting differs" if count == 1 else f"{count} settings differ"
+    return differ, _counting(view, f"Hold Keep {HOLD_SECONDS} s: back to default")
+
+
+def _counting(view: View, invitation: str) -> str:
+    return f"Keep holding: {view.left} s" if view.left else invitation
+
+
+LINES: dict[Page, Callable[[View], Lines]] = {
+    Page.CLOSED: lambda view: ("", ""),
+    Page.CHAPTERS: _chapter_lines,
+    Page.ITEMS: _item_lines,
+    Page.CHANGE: _change_lines,
+    Page.JOG: _jog_lines,
+    Page.LEARN: _learn_lines,
+    Page.RESET: _reset_lines,
+    Page.SURE: lambda view: ("Back to default?", "Keep: yes   Back: no"),
+    Page.ASK: lambda view: ("Keep the changes?", "Keep: keep   Back: drop"),
+    Page.SAY: lambda view: view.words,
+}
