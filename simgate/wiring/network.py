@@ -1,0 +1,197 @@
+"""The DC network: named nodes, resistors, sources and switches, and what they come to.
+
+Everything that is measured or acted on in the copper comes from here: the board's inputs, the meter,
+the motors' feed. If any of them were computed beside the network, a fault could show on the lamp and
+not on the meter. How the solution is found is `elimination.py`'s business; here are the parts, the
+memo on the switch word, and the questions a solution answers.
+
+Switch word: an integer; bit n set means that the switches of bit n are closed.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from simgate.wiring.elimination import solver
+
+REFERENCE = "board.0V"
+MEMO_LIMIT = 1 << 16  # solutions kept; a site meets some dozens of words, a wild test may meet millions
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One two-terminal part. conductance: S, 0 for open. volts: of a source, `a` being its positive side.
+
+    bit: of the switch word, for a part that conducts only while that bit is set; None otherwise.
+    """
+
+    name: str
+    a: str
+    b: str
+    conductance: float
+    volts: float = 0.0
+    bit: int | None = None
+
+    def __post_init__(self) -> None:
+        if not 0.0 <= self.conductance < math.inf:
+            raise ValueError(f"{self.name}: conductance {self.conductance} S; zero or more, and finite")
+        if self.volts and self.bit is not None:
+            raise ValueError(f"{self.name}: a source is not switched itself; put a switch in series")
+
+
+def resistor(name: str, a: str, b: str, ohms: float) -> Part:
+    """A resistor; math.inf ohms is an open one."""
+    return Part(name, a, b, 1.0 / ohms)
+
+
+def source(name: str, a: str, b: str, volts: float, ohms: float) -> Part:
+    """A source of `volts` (a positive) behind `ohms`, which must be above zero."""
+    return Part(name, a, b, 1.0 / ohms, volts)
+
+
+def switch(name: str, a: str, b: str, bit: int, ohms: float = 0.05) -> Part:
+    """A contact: `ohms` while the bit is set, exactly open otherwise."""
+    return Part(name, a, b, 1.0 / ohms, bit=bit)
+
+
+class Network:
+    """A fixed set of parts between named nodes. To change a value or a connection, build another one:
+    the solver of the same topology is found again, not compiled again.
+    """
+
+    __slots__ = ("_currents", "_edges", "_memo", "_solver", "conductances", "index", "nodes", "parts")
+
+    def __init__(self, nodes: Sequence[str], parts: Sequence[Part], reference: str = REFERENCE) -> None:
+        self.nodes: tuple[str, ...] = (reference, *(node for node in nodes if node != reference))
+        self.index = {node: number for number, node in enumerate(self.nodes)}
+        self.parts = {part.name: part for part in parts}
+        if len(self.index) != len(self.nodes) or len(self.parts) != len(parts):
+            raise ValueError("two nodes or two parts of the same name")
+        index = self.index
+        self._edges = tuple(
+            (index[part.a], index[part.b], -1 if part.bit is None else part.bit) for part in parts
+        )
+        self.conductances = tuple(part.conductance for part in parts)
+        self._solver = solver(len(self.nodes), self._edges)
+        self._currents = self._injected({})
+        self._memo: dict[int, Solution] = {}
+
+    def solve(self, word: int = 0) -> Solution:
+        """The solution at `word` with the sources as built; the same object for the same word."""
+        found = self._memo.get(word)
+        if found is None:
+            found = Solution(self, word, self.potentials(word))
+            if len(self._memo) >= MEMO_LIMIT:
+                self._memo.clear()
+            self._memo[word] = found
+        return found
+
+    def solve_with(self, word: int, volts: Mapping[str, float]) -> Solution:
+        """A fresh solution with the named sources set to other volts."""
+        return Solution(self, word, self.potentials(word, volts), volts)
+
+    def potentials(self, word: int, volts: Mapping[str, float] | None = None) -> tuple[float, ...]:
+        """Volts to the reference in the order of `nodes` (to the pinned node within a floating piece)."""
+        currents = self._injected(volts) if volts else self._currents
+        return self._solver(word, self.conductances, currents)
+
+    def thevenin(
+        self, word: int, a: str, b: str, volts: Mapping[str, float] | None = None, opened: str | None = None
+    ) -> tuple[float, float] | None:
+        """What stands between two nodes: open-circuit volts (a to b) and resistance in ohm.
+
+        opened: a part taken out first. None when no copper joins the two, so that no current can flow.
+        """
+        i, j = self.index[a], self.index[b]
+        values = self.conductances
+        if opened is not None:
+            values = tuple(
+                0.0 if name == opened else value for name, value in zip(self.parts, values, strict=True)
+            )
+        groups = self.groups(word, values)
+        if groups[i] != groups[j]:
+            return None
+        free = self._solver(word, values, self._injected(volts or {}, opened))
+        probe = [0.0] * len(self.nodes)
+        probe[i] += 1.0
+        probe[j] -= 1.0
+        driven = self._solver(word, values, probe)
+        return free[i] - free[j], driven[i] - driven[j]
+
+    def groups(self, word: int, conductances: Sequence[float] | None = None) -> list[int]:
+        """For each node the number of the piece it belongs to; the reference's piece is 0.
+
+        Two nodes are in one piece when parts that conduct at `word` join them.
+        """
+        root = list(range(len(self.nodes)))
+        for (a, b, bit), value in zip(self._edges, conductances or self.conductances, strict=True):
+            if value == 0.0 or (bit >= 0 and not word >> bit & 1):
+                continue
+            while root[a] != a:
+                root[a] = a = root[root[a]]
+            while root[b] != b:
+                root[b] = b = root[root[b]]
+            root[max(a, b)] = min(a, b)  # the lowest number leads, so every link points downwards
+        for node, lead in enumerate(root):
+            root[node] = root[lead]
+        return root
+
+    def _injected(self, volts: Mapping[str, float], opened: str | None = None) -> tuple[float, ...]:
+        """Current into each node from the sources in Norton form, A."""
+        currents = [0.0] * len(self.nodes)
+        for part in self.parts.values():
+            level = volts.get(part.name, part.volts)
+            if level and part.name != opened:
+                currents[self.index[part.a]] += level * part.conductance
+                currents[self.index[part.b]] -= level * part.conductance
+        return tuple(currents)
+
+
+class Solution:
+    """A network solved at one switch word. Immutable for its readers; which nodes float is worked out
+    only when somebody asks, since a scan never does.
+    """
+
+    __slots__ = ("_groups", "_network", "_volts", "potentials", "word")
+
+    def __init__(
+        self,
+        network: Network,
+        word: int,
+        potentials: tuple[float, ...],
+        volts: Mapping[str, float] | None = None,
+    ) -> None:
+        self._network = network
+        self._volts: Mapping[str, float] = volts or {}
+        self._groups: list[int] | None = None
+        self.word = word
+        self.potentials = potentials
+
+    def potential(self, node: str) -> float:
+        """Volts to the reference; within a floating piece, to the node of it that was pinned at 0 V."""
+        return self.potentials[self._network.index[node]]
+
+    def floating(self, node: str) -> bool:
+        """Whether no conducting path leads from the node to the reference."""
+        return self._group(node) != 0
+
+    def volts(self, a: str, b: str) -> float | None:
+        """V at `a` less V at `b`; None when no copper joins the two, so that nothing fixes it."""
+        if self._group(a) != self._group(b):
+            return None
+        return self.potential(a) - self.potential(b)
+
+    def current(self, part: str) -> float:
+        """Ampere through a part from its `a` to its `b`; below zero inside a source that delivers."""
+        piece = self._network.parts[part]
+        if piece.bit is not None and not self.word >> piece.bit & 1:
+            return 0.0
+        level = self._volts.get(part, piece.volts)
+        return piece.conductance * (self.potential(piece.a) - self.potential(piece.b) - level)
+
+    def _group(self, node: str) -> int:
+        if self._groups is None:
+            self._groups = self._network.groups(self.word)
+        return self._groups[self._network.index[node]]
