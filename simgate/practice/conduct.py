@@ -1,0 +1,196 @@
+"""Conduct: what a trade person does not do, whatever the job asks for.
+
+Watchers stand outside the bench: each reads the record of the run and its ending, and yields what it
+saw. The caution belongs to the watcher, in trade words, so that the debrief, the screens and the lint
+all say the same thing. None of this replaces the local code or the person licensed to apply it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+
+from simgate.bench.actions import (
+    Mains,
+    MoveWire,
+    PartWire,
+    Probe,
+    PutAway,
+    RemakeWire,
+    ReplaceFuse,
+    Step,
+    SwapWires,
+)
+from simgate.board.modes import shipped_modes
+from simgate.board.signals import NoteKind
+from simgate.board.stimuli import NORMALLY_CLOSED
+from simgate.practice.copper import bridged_devices, linked_out
+from simgate.practice.ending import COPPER_WORK, Ending
+
+STANDARD = "standard"
+RESISTANCE = ("ohms", "continuity")
+FORCE = ("force-opening", "force-closing")
+DEFER = "The local code and a licensed person decide what is allowed on a real gate."
+
+
+@dataclass(frozen=True, slots=True)
+class Sighting:
+    """What a watcher saw: when (ms), and what, in one sentence."""
+
+    tick: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Watcher:
+    """A rule of conduct. title: what was done wrong. caution: why it matters, deferring to local code."""
+
+    title: str
+    caution: str
+    watch: Callable[[Ending], Iterator[Sighting]]
+
+
+@dataclass(frozen=True, slots=True)
+class ConductFault:
+    """A rule broken in a run. tick: the first time, ms. times: how often. why: what was seen first."""
+
+    name: str
+    title: str
+    tick: int
+    times: int
+    why: str
+    caution: str
+
+
+def conduct_faults(ending: Ending, names: tuple[str, ...]) -> tuple[ConductFault, ...]:
+    """Rules among `names` that the run broke, each once however often it was broken, earliest first."""
+    found = []
+    for name in names:
+        watcher = WATCHERS[name]
+        seen = sorted(watcher.watch(ending), key=lambda sighting: sighting.tick)
+        if seen:
+            caution = f"{watcher.caution} {DEFER}"
+            found.append(ConductFault(name, watcher.title, seen[0].tick, len(seen), seen[0].why, caution))
+    return tuple(sorted(found, key=lambda fault: fault.tick))
+
+
+# What was done on the way -------------------------------------------------------------------------
+
+
+def _ohms_on_live(ending: Ending) -> Iterator[Sighting]:
+    """Ohms or continuity while the isolator is on, whichever of the two came first."""
+    live, probe = ending.setup.mains, None
+    for tick, action in ending.actions():
+        if isinstance(action, Mains):
+            switched_on, live = action.on and not live, action.on
+            if switched_on and probe is not None and probe.instrument in RESISTANCE:
+                yield Sighting(tick, f"the mains went on with {probe.instrument} on {probe.a} and {probe.b}")
+        elif isinstance(action, Probe):
+            probe = action
+            if live and action.instrument in RESISTANCE:
+                yield Sighting(
+                    tick, f"{action.instrument} on {action.a} and {action.b} with the isolator on"
+                )
+        elif isinstance(action, PutAway):
+            probe = None
+
+
+def _hands_in_swing(ending: Ending) -> Iterator[Sighting]:
+    """Standing in the swing while the gate could move: the isolator on, or a leaf driven."""
+    live, inside, moving = ending.setup.mains, False, 0
+    for record in ending.records:
+        was = inside and (live or moving > 0)
+        for action in record.actions:
+            live = action.on if isinstance(action, Mains) else live
+            inside = action.inside if isinstance(action, Step) else inside
+        before = moving
+        for note in record.notes:
+            moving += {NoteKind.MOVING: 1, NoteKind.RESTING: -1}.get(note.kind, 0)
+        if inside and moving > before:
+            yield Sighting(record.tick, "a leaf was driven with a person in the swing")
+        elif inside and live and not was:
+            yield Sighting(record.tick, "a person stood in the swing with the isolator on")
+
+
+def _wires_live(ending: Ending) -> Iterator[Sighting]:
+    for tick, action, on in ending.mains_at_work(*COPPER_WORK):
+        if on:
+            yield Sighting(tick, f"{_WORK[type(action)]} with the isolator on")
+
+
+_WORK = {
+    MoveWire: "a wire was moved",
+    SwapWires: "wires were changed over",
+    PartWire: "a wire was undone",
+    RemakeWire: "a wire was made good",
+    ReplaceFuse: "a fuse was fitted",
+}
+
+
+# What was left behind -----------------------------------------------------------------------------
+
+
+def _guard_linked_out(ending: Ending) -> Iterator[Sighting]:
+    snapshot, wiring = ending.snapshot, ending.setup.site.wiring
+    for terminal in NORMALLY_CLOSED:
+        if linked_out(terminal.value, snapshot, wiring):
+            yield Sighting(snapshot.tick, f"{terminal.value} was left joined straight to COM")
+    for label in bridged_devices(snapshot, wiring):
+        yield Sighting(snapshot.tick, f"the contact of the {label} was left bridged")
+
+
+def _auto_close_unguarded(ending: Ending) -> Iterator[Sighting]:
+    """Closing by itself while GUARD-C, the guard of the closing gate, has nothing behind it."""
+    snapshot, wiring = ending.snapshot, ending.setup.site.wiring
+    if not shipped_modes()[snapshot.mode].closes_itself:
+        return
+    if linked_out("GUARD-C", snapshot, None) or any(_guard_linked_out(ending)):
+        yield Sighting(snapshot.tick, f"the gate was left in {snapshot.mode} with a guard linked out")
+
+
+def _force_not_learned(ending: Ending) -> Iterator[Sighting]:
+    learned = max([0, *(note.tick for note in ending.notes(NoteKind.LEARN_DONE))])
+    changed = [(tick, key, value) for tick, key, value in ending.kept(*FORCE) if tick > learned]
+    if changed and (ending.snapshot.stale or not ending.snapshot.learned):
+        tick, key, value = changed[-1]
+        yield Sighting(tick, f"{key.replace('-', ', ')}, was set to {value} % and no learn cycle followed")
+
+
+WATCHERS: Mapping[str, Watcher] = {
+    "guard-linked-out": Watcher(
+        "A guard was left linked out",
+        "A link is a tool for finding a fault, not a repair. With it in place the gate no longer stops for "
+        "whoever is behind that guard. Take the link out, or leave the gate isolated.",
+        _guard_linked_out,
+    ),
+    "ohms-on-live": Watcher(
+        "Ohms were taken with the circuit live",
+        "On a live circuit the reading is false, and the meter or the person can come to harm. Isolate, prove "
+        "dead with the meter on volts, then take ohms.",
+        _ohms_on_live,
+    ),
+    "hands-in-swing": Watcher(
+        "A person was in the swing of a powered gate",
+        "A powered leaf can start at any call and crushes at the hinge, at the edge and against the stop. "
+        "Isolate before stepping in, and never put a part of the body into a gap to test a guard.",
+        _hands_in_swing,
+    ),
+    "auto-close-unguarded": Watcher(
+        "The gate was left closing by itself without its guards",
+        "A gate that shuts without anybody watching relies on its guards alone. With one linked out nothing "
+        "stands between the leaf and a person.",
+        _auto_close_unguarded,
+    ),
+    "force-not-learned": Watcher(
+        "Force was changed and not learned again",
+        "The obstacle limit hangs on the learn cycle. After a change of force the learn cycle, and the force "
+        "measurement at the closing edge, have to be done again.",
+        _force_not_learned,
+    ),
+    "wires-live": Watcher(
+        "Wiring was worked on with the isolator on",
+        "Isolate, lock off and prove dead before a wire or fuse is touched; a slipped core blows a fuse or "
+        "starts a leaf.",
+        _wires_live,
+    ),
+}

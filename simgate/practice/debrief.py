@@ -1,0 +1,138 @@
+"""The debrief: marks and records told as a story, as data. Screens and the command line draw it.
+
+If each screen picked its own moments from the record, the apprentice and the trainer would talk about
+two different runs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from simgate.bench import actions as a
+from simgate.bench.record import ScanRecord
+from simgate.board.signals import Note, NoteKind
+from simgate.practice.conduct import ConductFault
+from simgate.practice.ending import Ending
+from simgate.practice.goals import Judged
+from simgate.practice.job import Job
+from simgate.practice.marks import PASS_MARK, Marks, Term, mark_ending
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """One line of what happened. own: done by the person; else the gate's or the board's doing."""
+
+    tick: int
+    text: str
+    own: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Debrief:
+    """A run told: what was asked, what was done and when, what it is worth and why."""
+
+    title: str
+    asked: tuple[str, ...]
+    done: tuple[Moment, ...]
+    goals: tuple[Judged, ...]
+    conduct: tuple[ConductFault, ...]
+    terms: tuple[Term, ...]
+    total: int
+    passed: bool
+    verdict: str
+
+
+def debrief(job: Job, ending: Ending) -> Debrief:
+    """The story of a run of `job`."""
+    marks = mark_ending(job, ending)
+    return Debrief(
+        title=job.title,
+        asked=tuple(goal.words for goal in job.goals),
+        done=tuple(moment for record in ending.records for moment in _moments(record)),
+        goals=marks.goals,
+        conduct=marks.conduct,
+        terms=marks.terms,
+        total=marks.total,
+        passed=marks.passed,
+        verdict=_verdict(marks),
+    )
+
+
+def _verdict(marks: Marks) -> str:
+    if not marks.marked:
+        return "Not marked: the trainer's drawer was used, or this was a rehearsal."
+    if not marks.handed_over:
+        return f"Not handed over. As it stands: {marks.total} of 100."
+    if marks.passed:
+        return f"Passed with {marks.total} of 100."
+    unmet = len([goal for goal in marks.goals if not goal.met])
+    reasons = [f"{unmet} goal{'s' if unmet > 1 else ''} not met"] if unmet else []
+    reasons += [f"{marks.total} marks, {PASS_MARK} are needed"] if marks.total < PASS_MARK else []
+    return f"Not passed: {' and '.join(reasons)}."
+
+
+def _moments(record: ScanRecord) -> Iterator[Moment]:
+    for action in record.actions:
+        text = TOLD[type(action)](action)
+        if text:
+            yield Moment(record.tick, text, own=True)
+    for acted in record.acted:
+        cell = f"{_plain(acted.stimulus.value)} while {_plain(acted.condition.value)}: {acted.response.value}"
+        refused = f", not allowed: {acted.refused}" if acted.refused else ""
+        yield Moment(record.tick, f"{cell}{refused}", own=False)
+    for note in record.notes:
+        if note.kind in NOTED:
+            yield Moment(record.tick, _note(note), own=False)
+
+
+def _note(note: Note) -> str:
+    return f"{note.kind.value}: {note.detail}" if note.detail else note.kind.value
+
+
+def _plain(word: str) -> str:
+    return word.replace("-", " ")
+
+
+NOTED = (
+    NoteKind.JOG,
+    NoteKind.LEARN_STARTED,
+    NoteKind.LEARN_DONE,
+    NoteKind.LEARN_ABORTED,
+    NoteKind.SETTING_KEPT,
+    NoteKind.RESET,
+    NoteKind.REFUSED,
+    NoteKind.POWER,
+)
+
+
+def _silent(action: Any) -> str:
+    """Key presses and letting go again: what they led to is told by the board's notes."""
+    return ""
+
+
+TOLD: dict[type, Callable[[Any], str]] = {
+    a.PressKey: _silent,
+    a.Operate: lambda action: f"worked {action.device}" if action.down else "",
+    a.Block: lambda action: f"{'broke' if action.blocked else 'cleared'} {action.beam}",
+    a.PlaceBody: lambda action: f"put a test body in the way of leaf {action.leaf}",
+    a.RemoveBody: lambda action: f"took the test body away from leaf {action.leaf}",
+    a.Release: lambda action: f"{'released' if action.released else 'coupled'} leaf {action.leaf}",
+    a.Push: lambda action: f"pushed leaf {action.leaf} with {action.newton:g} N" if action.newton else "",
+    a.Mains: lambda action: f"switched the mains {'on' if action.on else 'off'}",
+    a.Step: lambda action: f"stepped {'into' if action.inside else 'out of'} the swing",
+    a.AddLink: lambda action: f"linked {action.a} to {action.b}",
+    a.RemoveLink: lambda action: f"took out the link {action.a} to {action.b}",
+    a.PartWire: lambda action: f"undid {action.wire}",
+    a.RemakeWire: lambda action: f"made {action.wire} good",
+    a.MoveWire: lambda action: f"moved {action.wire} to {action.to}",
+    a.SwapWires: lambda action: f"changed over {action.a} and {action.b}",
+    a.ReplaceFuse: lambda action: f"fitted a new {action.fuse} fuse",
+    a.Probe: lambda action: f"{action.instrument} on {action.a}" + (f" and {action.b}" if action.b else ""),
+    a.PutAway: _silent,
+    a.Inject: lambda action: f"trainer: {action.kind} put in at {action.place}",
+    a.Mend: lambda action: f"trainer: {action.kind} mended at {action.place}",
+    a.TakeHint: lambda action: "took a hint",
+    a.HandOver: lambda action: "handed over",
+}

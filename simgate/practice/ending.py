@@ -1,0 +1,118 @@
+"""What every judge reads: the bench at hand-over, what happened on the way, and nothing to act with.
+
+Goals and conduct ask the same questions of a run (what hands did, what the board noted, which mode was
+set when). Answered twice, they would sooner or later be answered differently.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from simgate.bench.actions import (
+    Action,
+    AddLink,
+    Mains,
+    MoveWire,
+    PartWire,
+    RemakeWire,
+    RemoveLink,
+    ReplaceFuse,
+    SwapWires,
+)
+from simgate.bench.record import ScanRecord, Snapshot
+from simgate.bench.scan import Bench
+from simgate.bench.setup import Setup
+from simgate.board.modes import shipped_modes
+from simgate.board.settings import MODE, Settings
+from simgate.board.signals import Acted, Note, NoteKind
+from simgate.wiring.faults import Fault
+
+COPPER_WORK = (MoveWire, SwapWires, PartWire, RemakeWire, ReplaceFuse)
+LINK_WORK = (AddLink, RemoveLink)
+CHANGES = (NoteKind.SETTING_KEPT, NoteKind.RESET, NoteKind.LEARN_DONE)
+
+
+@dataclass(frozen=True)
+class Ending:
+    """A run as judged. snapshot: the bench at its end. faults: still in the copper. ticks are ms."""
+
+    snapshot: Snapshot
+    records: tuple[ScanRecord, ...]
+    faults: tuple[Fault, ...]
+    setup: Setup
+
+    @classmethod
+    def of(cls, bench: Bench) -> Ending:
+        """The ending of a bench's run as it stands now, handed over or not."""
+        return cls(bench.snapshot(), tuple(bench.records), bench.faults(), bench.setup)
+
+    def actions(self, *kinds: type) -> Iterator[tuple[int, Action]]:
+        """(tick, action) of everything that hands did; only of `kinds` when some are named."""
+        for record in self.records:
+            for action in record.actions:
+                if not kinds or isinstance(action, kinds):
+                    yield record.tick, action
+
+    def notes(self, *kinds: NoteKind) -> Iterator[Note]:
+        """What the board noted, only of `kinds` when some are named."""
+        for record in self.records:
+            for note in record.notes:
+                if not kinds or note.kind in kinds:
+                    yield note
+
+    def acted(self) -> Iterator[Acted]:
+        """Every cell of a table that acted."""
+        for record in self.records:
+            yield from record.acted
+
+    def kept(self, *keys: str) -> Iterator[tuple[int, str, str]]:
+        """(tick, key, value as text) of every setting kept; only of `keys` when some are named."""
+        for note in self.notes(NoteKind.SETTING_KEPT):
+            key, _, value = note.detail.partition(" = ")
+            if not keys or key in keys:
+                yield note.tick, key, value
+
+    @cached_property
+    def start_settings(self) -> Settings:
+        """What was set when the run began."""
+        modes = {title: table.closes_itself for title, table in shipped_modes().items()}
+        return Settings(modes, dict(self.setup.settings))
+
+    @cached_property
+    def _mode_changes(self) -> tuple[tuple[int, str], ...]:
+        defaults = self.start_settings.setting(MODE)
+        changes = [(0, self.start_settings.choice(MODE))]
+        for note in self.notes(NoteKind.SETTING_KEPT, NoteKind.RESET):
+            key, _, value = note.detail.partition(" = ")
+            if note.kind is NoteKind.RESET:
+                changes.append((note.tick, str(defaults.options[defaults.default])))
+            elif key == MODE:
+                changes.append((note.tick, value))
+        return tuple(changes)
+
+    def mode_at(self, tick: int) -> str:
+        """Title of the mode that was set at `tick`."""
+        return next(mode for since, mode in reversed(self._mode_changes) if since <= tick)
+
+    @cached_property
+    def last_change(self) -> int:
+        """Tick of the last thing that can alter how the gate behaves: a setting, a learn, work on copper."""
+        noted = [note.tick for note in self.notes(*CHANGES)]
+        done = [tick for tick, _ in self.actions(*COPPER_WORK, *LINK_WORK)]
+        return max([0, *noted, *done])
+
+    @cached_property
+    def last_copper(self) -> int:
+        """Tick of the last work on wires, links or fuses; 0 for none."""
+        return max([0, *(tick for tick, _ in self.actions(*COPPER_WORK, *LINK_WORK))])
+
+    def mains_at_work(self, *kinds: type) -> Iterator[tuple[int, Action, bool]]:
+        """(tick, action, whether the mains isolator was on) for every action of `kinds`."""
+        on = self.setup.mains
+        for tick, action in self.actions():
+            if isinstance(action, Mains):
+                on = action.on
+            if isinstance(action, kinds):
+                yield tick, action, on

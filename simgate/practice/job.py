@@ -1,0 +1,212 @@
+"""A job: a gate in a certain state, what to do about it, and by what it is judged.
+
+Jobs are written by trainers, so a file is checked twice before anything runs: shape first, then meaning
+(a fault at a wire that the site has not, a goal that nobody can judge), and every mistake of meaning is
+told at once with its line.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from simgate.bench.scan import Bench
+from simgate.bench.setup import Setup, Value
+from simgate.bench.site import Site, load_site
+from simgate.bench.tape import TapeWriter
+from simgate.board.modes import shipped_modes
+from simgate.board.settings import Settings
+from simgate.files import Document, Problem, UserError, find, nearest, read, scenarios, shown
+from simgate.practice.conduct import STANDARD, WATCHERS
+from simgate.practice.goals import CHECKS, Goal
+from simgate.practice.job_file import FaultFile, GoalFile, JobFile, all_jobs
+from simgate.wiring.faults import Fault, FaultKind, places
+from simgate.wiring.harness import Harness
+
+__all__ = ["REHEARSAL", "Hint", "Job", "all_jobs", "load_job"]
+
+FEWEST_GOALS = 2  # with a single one, that goal would weigh more than conduct
+REHEARSAL = "rehearse:"  # a job by this name and a mode's title is made, not read
+
+
+@dataclass(frozen=True, slots=True)
+class Hint:
+    """Something a learner may be told, and what it costs in marks."""
+
+    text: str
+    cost: int
+
+
+@dataclass(frozen=True)
+class Job:
+    """A checked job. name: what it goes by on the tape. minutes: allowance of simulated time.
+
+    faults: hidden; for the bench and the marks, never for a learner's screen. marked: False for a
+    rehearsal. text: the file as read, so that a tape can tell whether it is still the same job.
+    """
+
+    name: str
+    title: str
+    learner: str
+    minutes: int
+    briefing: str
+    caution: str
+    site: Site
+    settings: tuple[tuple[str, Value], ...] = ()
+    learned: bool = False
+    mains: bool = True
+    angles: tuple[float, ...] = ()
+    faults: tuple[Fault, ...] = ()
+    goals: tuple[Goal, ...] = ()
+    conduct: tuple[str, ...] = ()
+    hints: tuple[Hint, ...] = ()
+    marked: bool = True
+    text: str = ""
+
+    def setup(self, seed: int = 0) -> Setup:
+        """How a run of this job starts."""
+        return Setup(
+            job=self.name,
+            site=self.site,
+            settings=self.settings,
+            learned=self.learned,
+            faults=self.faults,
+            angles=self.angles,
+            mains=self.mains,
+            seed=seed,
+            text=self.text,
+        )
+
+    def bench(self, tape: TapeWriter | None = None) -> Bench:
+        """A fresh bench at the start of this job, writing to `tape` if there is one."""
+        return Bench(self.setup(), tape)
+
+
+def load_job(name_or_path: str | Path) -> Job:
+    """The shipped job of that name, the one in that file, or a rehearsal ('rehearse:Self-close').
+
+    Raises UserError with every mistake found.
+    """
+    name = str(name_or_path)
+    if name.startswith(REHEARSAL):
+        from simgate.practice.rehearse import rehearsal  # it makes a Job, so it cannot be imported above
+
+        return rehearsal(name.removeprefix(REHEARSAL))
+    path = find("jobs", name)
+    file, document = read(path, JobFile, path.name)
+    site, problems = _site(file, document, path)
+    problems += _meaning(file, document)
+    if site is not None:
+        problems += _on_site(file, document, site)
+    if problems or site is None:
+        raise UserError(problems)
+    own = path.resolve().parent == (scenarios() / "jobs").resolve()
+    return _job(path.stem if own else name, file, document, site)
+
+
+def _job(name: str, file: JobFile, document: Document, site: Site) -> Job:
+    return Job(
+        name=name,
+        title=file.title,
+        learner=file.learner,
+        minutes=file.minutes,
+        briefing=file.briefing.strip(),
+        caution=file.caution.strip(),
+        site=site,
+        settings=tuple(file.board.settings.items()),
+        learned=file.board.learned,
+        mains=file.board.mains,
+        angles=tuple(math.radians(angle) for angle in file.board.leaves_deg),
+        faults=tuple(Fault(FaultKind(fault.kind), fault.place, fault.amount) for fault in file.fault),
+        goals=tuple(Goal(goal.check, goal.words, _given(goal)) for goal in file.goal),
+        conduct=tuple(WATCHERS) if file.conduct == STANDARD else tuple(file.conduct),
+        hints=tuple(Hint(hint.text, hint.cost) for hint in file.hint),
+        text=document.text,
+    )
+
+
+def _given(goal: GoalFile) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    return tuple((key, _values(value)) for key, value in goal.given.items())
+
+
+def _values(value: str | list[str]) -> tuple[str, ...]:
+    return (value,) if isinstance(value, str) else tuple(value)
+
+
+# Meaning ------------------------------------------------------------------------------------------
+
+
+def _site(file: JobFile, document: Document, path: Path) -> tuple[Site | None, list[Problem]]:
+    try:
+        return load_site(file.site, beside=path), []
+    except UserError as error:
+        line = document.problem(["site"], "", "").line
+        if any(problem.found == "no such site" for problem in error.problems):
+            return None, [Problem(document.name, "site", shown(file.site), p.allowed, line) for p in error.problems]
+        return None, list(error.problems)
+
+
+def _meaning(file: JobFile, document: Document) -> Iterator[Problem]:
+    """What can be said without the site."""
+    modes = {title: table.closes_itself for title, table in shipped_modes().items()}
+    try:
+        Settings(modes, file.board.settings)
+    except UserError as error:
+        for problem in error.problems:
+            yield document.problem(["board", "settings", problem.where], problem.found, problem.allowed)
+    if len(file.goal) < FEWEST_GOALS:
+        yield document.problem(["goal"], f"{len(file.goal)} goals", f"{FEWEST_GOALS} goals or more")
+    for index, goal in enumerate(file.goal):
+        yield from _goal(goal, index, document)
+    names = [] if file.conduct == STANDARD else _values(file.conduct)
+    for name in names:
+        if name not in WATCHERS:
+            yield document.problem(["conduct"], shown(name), nearest(name, [STANDARD, *WATCHERS]))
+
+
+def _goal(goal: GoalFile, index: int, document: Document) -> Iterator[Problem]:
+    if goal.check not in CHECKS:
+        yield document.problem(["goal", index, "check"], shown(goal.check), nearest(goal.check, CHECKS))
+        return
+    parameters = CHECKS[goal.check].parameters
+    for key, value in goal.given.items():
+        where: list[str | int] = ["goal", index, "given", key]
+        if key not in parameters:
+            yield document.problem(where, "an unknown key", nearest(key, parameters))
+            continue
+        if not parameters[key].many and not isinstance(value, str):
+            yield document.problem(where, shown(value), "one value, not a list")
+        choices = parameters[key].choices()
+        for one in _values(value):
+            if one not in choices:
+                yield document.problem(where, shown(one), nearest(one, choices))
+    for key, parameter in parameters.items():
+        if parameter.needed and key not in goal.given:
+            yield document.problem(["goal", index, "given", key], "nothing", "a value: this check needs it")
+
+
+def _on_site(file: JobFile, document: Document, site: Site) -> Iterator[Problem]:
+    """What the site decides: where a fault can be, how many leaves there are."""
+    harness = Harness(site.wiring)
+    for index, fault in enumerate(file.fault):
+        yield from _fault(fault, index, document, harness)
+    leaves = [leaf for leaf, _ in site.plant.leaves]
+    angles = file.board.leaves_deg
+    if angles and len(angles) != len(leaves):
+        yield document.problem(["board", "leaves_deg"], f"{len(angles)} angles", f"{len(leaves)}, one for each leaf")
+    for angle, leaf in zip(angles, leaves, strict=False):
+        if math.radians(angle) > leaf.open_angle:
+            most = f"0 to {math.degrees(leaf.open_angle):g}"
+            yield document.problem(["board", "leaves_deg"], f"{angle:g}", most)
+
+
+def _fault(fault: FaultFile, index: int, document: Document, harness: Harness) -> Iterator[Problem]:
+    kinds = [kind.value for kind in FaultKind]
+    if fault.kind not in kinds:
+        yield document.problem(["fault", index, "kind"], shown(fault.kind), nearest(fault.kind, kinds))
+        return
+    possible = places(harness, FaultKind(fault.kind))
+    if fault.place not in possible:
+        yield document.problem(["fault", index, "place"], shown(fault.place), nearest(fault.place, possible))

@@ -1,0 +1,83 @@
+"""A job file as it is written: its shape, and nothing that would have to be built to read it.
+
+Apart from `job.py` so that the list of jobs can be shown without loading iron, copper and wits.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+from msgspec import Meta, field
+
+from simgate.files import Shape, find, read, shipped
+
+Words = Annotated[str, Meta(min_length=3)]
+Learner = Literal["apprentice", "installer"]
+
+
+class BoardFile(Shape):
+    """[board]: how the board stands at the start. settings: those that differ from default, by key."""
+
+    learned: bool = False
+    mains: bool = True
+    leaves_deg: list[Annotated[float, Meta(ge=0, le=170)]] = []
+    settings: dict[str, int | float | str] = {}
+
+
+class FaultFile(Shape):
+    """[[fault]]: a hidden fault. amount: the kind's number (ohm), if it has one."""
+
+    kind: str
+    place: str
+    amount: Annotated[float, Meta(ge=0)] = 0.0
+
+
+class GoalFile(Shape):
+    """[[goal]]: a named check, its parameters, and the words in which it is asked."""
+
+    check: str
+    words: Words
+    given: dict[str, str | list[str]] = {}
+
+
+class HintFile(Shape):
+    """[[hint]]: what is told, in the order of the file, and the marks it costs."""
+
+    text: Words
+    cost: Annotated[int, Meta(ge=0, le=20)]
+
+
+class JobFile(Shape):
+    """A job file. conduct: 'standard' for every rule, or the names of some."""
+
+    title: Words
+    learner: Learner
+    site: str
+    minutes: Annotated[int, Meta(ge=1, le=240)]
+    briefing: Words
+    caution: Words
+    goal: list[GoalFile]
+    conduct: str | list[str] = "standard"
+    board: BoardFile = field(default_factory=BoardFile)
+    fault: list[FaultFile] = []
+    hint: list[HintFile] = []
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """A shipped job as it stands in a list."""
+
+    name: str
+    title: str
+    learner: str
+    minutes: int
+
+
+def all_jobs() -> tuple[Listing, ...]:
+    """The shipped jobs by name. Raises UserError for a file of the wrong shape."""
+    listings = []
+    for name in shipped("jobs"):
+        file, _ = read(find("jobs", name), JobFile, f"{name}.toml")
+        listings.append(Listing(name, file.title, file.learner, file.minutes))
+    return tuple(listings)
