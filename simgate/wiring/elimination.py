@@ -23,7 +23,7 @@ Solver = Callable[[int, Sequence[float], Sequence[float]], tuple[float, ...]]
 
 @lru_cache(maxsize=256)
 def solver(nodes: int, edges: tuple[Edge, ...]) -> Solver:
-    """The solver of one topology: (word, conductances in S per edge, currents in A per node) -> volts per node.
+    """The solver of one topology: (word, S per edge, A per node) -> volts per node.
 
     The current of a node is what flows into it from sources; that of node 0 is not read. Volts are to
     node 0, or to the pinned node within a floating piece.

@@ -62,3 +62,37 @@ class WiringSpec:
     links: tuple[tuple[str, str], ...]
     devices: tuple[DeviceSpec, ...]
     supply: SupplySpec = SupplySpec()
+
+
+class FaultKind(Enum):
+    """What can be wrong with the copper; the words of each are in faults.toml."""
+
+    PARTED_WIRE = "parted-wire"  # place: wire
+    MISSING_LINK = "missing-link"  # place: 'point|point'
+    FORGOTTEN_LINK = "forgotten-link"  # place: 'point|point'
+    TIRED_JOINT = "tired-joint"  # place: wire; amount: ohm added
+    BRIDGED_PAIR = "bridged-pair"  # place: 'wire|wire'
+    SWAPPED_PAIR = "swapped-pair"  # place: motor
+    BLOWN_FUSE = "blown-fuse"  # place: fuse
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One fault at one place. amount: the kind's number (ohm), 0 where it has none."""
+
+    kind: FaultKind
+    place: str
+    amount: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class WireState:
+    """A wire as it can be seen now: where its ends are, and whether its first end hangs free. m, mm2."""
+
+    name: str
+    colour: str
+    a: str
+    b: str
+    length: float
+    size: float
+    undone: bool

@@ -29,7 +29,8 @@ def cabinet() -> Network:
     while len(parts) < PARTS:  # loads to 0 V, and neighbours joined across
         n = chance.randrange(2, NODES)
         far = 0 if len(parts) % 2 else max(1, n - 5)
-        parts.append(resistor(f"load{len(parts)}", nodes[n], nodes[far], chance.choice([100.0, 800.0, 4700.0])))
+        ohms = chance.choice([100.0, 800.0, 4700.0])
+        parts.append(resistor(f"load{len(parts)}", nodes[n], nodes[far], ohms))
     return Network(nodes, parts)
 
 

@@ -1,0 +1,296 @@
+"""The copper of one site as it stands now: what hands and faults change, and what it comes to.
+
+Board, motors and meter all ask here, and all get their answer from one network, so that a change is
+felt everywhere or nowhere. Solutions are kept until the copper changes; `version` counts the changes.
+
+Points are named 'owner.terminal'. A switch word has one bit for each contact of `contacts`.
+Everything that names a thing which is not there raises UserError with what is.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from operator import itemgetter
+
+from simgate.files import UserError, nearest, shown
+from simgate.wiring import build
+from simgate.wiring.build import Wire
+from simgate.wiring.check import board_points, check, points, problem, terminals
+from simgate.wiring.network import MEMO_LIMIT, Network
+from simgate.wiring.network import Solution as NetworkSolution
+from simgate.wiring.spec import DeviceKind, Fault, WireState, WiringSpec
+from simgate.wiring.tables import BOARD, board_copper, devices
+
+__all__ = ["Harness", "Solution", "board_points", "terminals"]
+
+LIVE_VOLTS = 0.5  # more than this anywhere in a circuit and it is not dead
+
+
+class Solution(NetworkSolution):
+    """The site solved at one switch word.
+
+    inputs: volts of STOP, GUARD-O, GUARD-C, CALL, PART to 0 V. powered: the board has its supply.
+    """
+
+    __slots__ = ("inputs", "powered")
+
+    inputs: tuple[float, ...]
+    powered: bool
+
+
+class Harness:
+    """The copper of a site, built as `spec` means it. Raises UserError when that cannot be built."""
+
+    def __init__(self, spec: WiringSpec) -> None:
+        check(spec)
+        self.spec = spec
+        self.supply_volts = spec.supply.volts
+        self.version = 0
+        self.injected: list[Fault] = []
+        table = board_copper()
+        movable = [d.name for d in spec.devices if devices()[d.kind.value].rest != "none"]
+        self._bits = {name: number for number, name in enumerate([*table.contacts, *movable])}
+        self.contacts: dict[str, int] = {name: 1 << number for name, number in self._bits.items()}
+        self._points = points(spec)
+        self._nodes = (*self._points, *build.inner_nodes(spec.leaves))
+        self._rank = {point: number for number, point in enumerate(self._points)}
+        self._index = Network(self._nodes, ()).index
+        self._inputs = itemgetter(*(self._index[f"{BOARD}.{name}"] for name in table.inputs))
+        self._bus = self._index[f"{BOARD}.{table.bus}"]
+        self._beams = {d.name: self._supplies(d.name) for d in spec.devices if d.kind is DeviceKind.BEAM}
+        self._motors = {d.leaf: d.name for d in spec.devices if d.kind is DeviceKind.MOTOR}
+        self._wires = {wire.name: Wire(wire) for wire in spec.wires}
+        self._links = [self._pair(*link) for link in spec.links]
+        self._bridges: list[tuple[str, str]] = []
+        self._blown: list[str] = []
+        self.changed()
+
+    def _supplies(self, beam: str) -> list[tuple[int, int]]:
+        pairs = devices()[DeviceKind.BEAM.value].supplies
+        return [(self._index[f"{beam}.{plus}"], self._index[f"{beam}.{minus}"]) for plus, minus in pairs]
+
+    # What it comes to -----------------------------------------------------------------------------
+
+    def word_at_rest(self) -> int:
+        """The switch word with mains on, nobody touching a button, beams clear, lamp off."""
+        word = self.contacts["mains"]
+        for device in self.spec.devices:
+            if devices()[device.kind.value].rest == "closed":
+                word |= self.contacts[device.name]
+        return word
+
+    def solve(self, word: int) -> Solution:
+        """The site at `word` with the motors at rest; the same object until the copper changes."""
+        found = self._memo.get(word)
+        return self._solved(word) if found is None else found
+
+    def solve_live(self, word: int, duties: Sequence[float], emfs: Sequence[float]) -> Solution:
+        """The site with its motors driven. duties: -1 to 1, emfs: V, per leaf. Not kept."""
+        volts = self._drive(duties, emfs)
+        return self._answer(Solution(self._network, word, self._network.potentials(word, volts), volts))
+
+    def motor_feed(self, word: int, leaf: int) -> tuple[float, float]:
+        """(gain, ohms) of what feeds the winding of `leaf`: volts = gain * duty * supply_volts behind ohms.
+
+        gain is below zero for a pair the wrong way round; (0, inf) when no current can flow.
+        """
+        found = self._feeds.get((word, leaf))
+        if found is None:
+            found = self._feeds[word, leaf] = self._feed(word, leaf)
+        return found
+
+    def thevenin(
+        self, word: int, duties: Sequence[float], emfs: Sequence[float], a: str, b: str
+    ) -> tuple[float, float] | None:
+        """(volts, ohms) between two points as an instrument meets them; None when no copper joins them."""
+        return self._network.thevenin(word, self.point(a), self.point(b), self._drive(duties, emfs))
+
+    def live(self, solution: Solution, point: str) -> bool:
+        """Whether the circuit that `point` belongs to has voltage anywhere that a probe can touch."""
+        drops = (solution.volts(point, other) for other in self._points)
+        return any(drop is not None and abs(drop) > LIVE_VOLTS for drop in drops)
+
+    def beam_powered(self, solution: Solution, name: str) -> bool:
+        """Whether both heads of a beam have the supply that they need."""
+        least, at = devices()[DeviceKind.BEAM.value].needs_volts, solution.potentials
+        return all(at[plus] - at[minus] >= least for plus, minus in self._beams[name])
+
+    def fuse_current(self, solution: Solution, fuse: str) -> float:
+        """Ampere through a fuse, whichever way each of its branches carries it."""
+        self._known("fuse", fuse, self.fuses())
+        branches = build.fused_parts(self.spec.leaves, fuse)
+        return math.fsum(abs(solution.current(name)) for name in branches)
+
+    def _solved(self, word: int) -> Solution:
+        solution = self._answer(Solution(self._network, word, self._network.potentials(word)))
+        if len(self._memo) >= MEMO_LIMIT:
+            self._memo.clear()
+        self._memo[word] = solution
+        return solution
+
+    def _answer(self, solution: Solution) -> Solution:
+        solution.inputs = self._inputs(solution.potentials)
+        solution.powered = solution.potentials[self._bus] > board_copper().powered_above_volts
+        return solution
+
+    def _drive(self, duties: Sequence[float], emfs: Sequence[float]) -> dict[str, float]:
+        volts = {build.bridge_source(leaf): duty * self.supply_volts for leaf, duty in enumerate(duties)}
+        for leaf, emf in enumerate(emfs):
+            if leaf in self._motors:
+                volts[build.winding(self._motors[leaf])] = emf
+        return volts
+
+    def _feed(self, word: int, leaf: int) -> tuple[float, float]:
+        if leaf not in range(self.spec.leaves):
+            raise UserError(problem("leaf", str(leaf), f"0 to {self.spec.leaves - 1}"))
+        motor = self._motors.get(leaf)
+        if motor is None:
+            return 0.0, math.inf
+        alone = {build.SUPPLY: 0.0, build.bridge_source(leaf): 1.0}
+        found = self._network.thevenin(word, f"{motor}.1", f"{motor}.2", alone, build.winding(motor))
+        if found is None:
+            return 0.0, math.inf
+        gain, ohms = found
+        return max(-1.0, min(1.0, gain)), ohms
+
+    # What can be seen -----------------------------------------------------------------------------
+
+    def points(self) -> tuple[str, ...]:
+        """Every point where a probe can touch: board first, then devices, then joints."""
+        return self._points
+
+    def wires(self) -> tuple[WireState, ...]:
+        """Every wire as it looks; a break inside the insulation and a tired joint do not show."""
+        return tuple(
+            WireState(w.spec.name, w.spec.colour, w.a, w.b, w.spec.length, w.spec.size, w.undone)
+            for w in self._wires.values()
+        )
+
+    def links(self) -> tuple[tuple[str, str], ...]:
+        """The links that are in, in the order of the points."""
+        return tuple(self._links)
+
+    def fuses(self) -> tuple[str, ...]:
+        """Names of the fuses."""
+        return tuple(board_copper().fuses)
+
+    # Hands ----------------------------------------------------------------------------------------
+
+    def add_link(self, a: str, b: str) -> None:
+        """Put a short link between two points that have none."""
+        link = self._pair(a, b)
+        if link in self._links:
+            raise UserError(problem("link", f"a link from {a} to {b} already", "two points without a link"))
+        self._links.append(link)
+        self.changed()
+
+    def remove_link(self, a: str, b: str) -> None:
+        """Take out the link between two points."""
+        link = self._pair(a, b)
+        if link not in self._links:
+            there = ", ".join(f"{one} to {other}" for one, other in self._links) or "no link is in"
+            raise UserError(problem("link", f"no link from {a} to {b}", there))
+        self._links.remove(link)
+        self.changed()
+
+    def part_wire(self, name: str) -> None:
+        """Undo a wire at its first end; it hangs free."""
+        wire = self.wire(name)
+        if wire.undone:
+            raise UserError(problem(f"wire '{name}'", "undone already", "a wire that is made"))
+        wire.undone = True
+        self.changed()
+
+    def remake_wire(self, name: str) -> None:
+        """Make a wire good as a technician would: a whole core, tight, at its own terminals.
+
+        That also ends a break, a tired joint and a bridge to another core on it.
+        """
+        self.wire(name).renew()
+        self._bridges = [pair for pair in self._bridges if name not in pair]
+        self.changed()
+
+    def move_wire(self, name: str, end: str, to: str) -> None:
+        """Put one end ('from' or 'to') of a wire on another point, tight."""
+        wire = self.wire(name)
+        self._known("end", end, build.ENDS)
+        self.point(to)
+        if to == wire.end("to" if end == "from" else "from"):
+            raise UserError(
+                problem(f"wire '{name}'", f"its other end at {to}", "a point away from its other end")
+            )
+        wire.put(end, to)
+        wire.undone = wire.undone and end != "from"
+        self.changed()
+
+    def swap_wires(self, a: str, b: str) -> None:
+        """Change over the 'from' ends of two wires; doing it twice restores."""
+        one, other = self.wire(a), self.wire(b)
+        if one is other:
+            raise UserError(problem("swap", f"'{a}' twice", "two different wires"))
+        if one.b == other.a or other.b == one.a:
+            raise UserError(problem("swap", f"'{a}' and '{b}' end to end", "two wires side by side"))
+        one.a, other.a = other.a, one.a
+        self.changed()
+
+    def replace_fuse(self, name: str) -> None:
+        """Fit a new fuse, whether or not the old one was whole."""
+        self._known("fuse", name, self.fuses())
+        self.blow(name, on=False)
+
+    # For faults -----------------------------------------------------------------------------------
+
+    def wire(self, name: str) -> Wire:
+        """The state of a wire, to be changed only by what calls `changed` afterwards."""
+        self._known("wire", name, self._wires)
+        return self._wires[name]
+
+    def bridged(self, a: str, b: str) -> bool:
+        """Whether two cores touch."""
+        return (a, b) in self._bridges or (b, a) in self._bridges
+
+    def bridge(self, a: str, b: str, on: bool) -> None:
+        """Let the far ends of two cores touch, or part them."""
+        self._bridges = [pair for pair in self._bridges if set(pair) != {a, b}] + ([(a, b)] if on else [])
+        self.changed()
+
+    def blown(self, fuse: str) -> bool:
+        """Whether a fuse is blown. Not to be seen from outside: it takes a meter."""
+        return fuse in self._blown
+
+    def blow(self, fuse: str, on: bool = True) -> None:
+        """Blow a fuse, or make it whole."""
+        self._blown = [name for name in self._blown if name != fuse] + ([fuse] if on else [])
+        self.changed()
+
+    def changed(self) -> None:
+        """Build the network anew after a change to the copper; whatever was solved before is dropped."""
+        self.version += 1
+        self._links.sort(key=lambda link: (self._rank[link[0]], self._rank[link[1]]))
+        parts = [
+            *build.board_parts(self.spec, self._bits, self._blown),
+            *(part for device in self.spec.devices for part in build.device_parts(device, self._bits)),
+            *(wire.part() for wire in self._wires.values()),
+            *build.link_parts(self._links),
+            *build.bridge_parts(self._bridges, self._wires),
+        ]
+        self._network = Network(self._nodes, parts)
+        self._memo: dict[int, Solution] = {}
+        self._feeds: dict[tuple[int, int], tuple[float, float]] = {}
+
+    def point(self, name: str) -> str:
+        """`name`, when it is a point of this site; else UserError."""
+        self._known("point", name, self._points)
+        return name
+
+    def _known(self, kind: str, name: str, names: Iterable[str]) -> None:
+        names = tuple(names)
+        if name not in names:
+            raise UserError(problem(kind, shown(name), nearest(name, names)))
+
+    def _pair(self, a: str, b: str) -> tuple[str, str]:
+        """A link as it is kept, the earlier point first."""
+        if self.point(a) == self.point(b):
+            raise UserError(problem("link", f"{a} twice", "two different points"))
+        return (a, b) if self._rank[a] < self._rank[b] else (b, a)
