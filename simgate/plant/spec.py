@@ -1,12 +1,36 @@
 """The iron as numbers: leaves, drives, linkages, stops. SI throughout; angles in rad from shut.
 
 Frozen, and checked where they are made, so that the hot step never has to ask whether a number makes
-sense. What a site file says in mm and degrees is turned into these by the bench.
+sense. What a site file says in mm and degrees is turned into these by the bench. A value that cannot
+be built raises ValueError in plain words: 'leaf width: -2.0 m; it must be above 0'.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+
+MARGIN = 0.02  # rad kept from a ram's dead centre: beyond it the leverage is too small to mean anything
+
+
+def _above(what: str, value: float, unit: str) -> None:
+    if not (math.isfinite(value) and value > 0.0):
+        raise ValueError(f"{what}: {value} {unit}; it must be above 0")
+
+
+def _not_below(what: str, value: float, unit: str) -> None:
+    if not (math.isfinite(value) and value >= 0.0):
+        raise ValueError(f"{what}: {value} {unit}; it must be 0 or more")
+
+
+def _share(what: str, value: float) -> None:
+    if not 0.0 < value <= 1.0:
+        raise ValueError(f"{what}: {value}; it must be above 0 and at most 1")
+
+
+def _finite(what: str, value: float, unit: str) -> None:
+    if not math.isfinite(value):
+        raise ValueError(f"{what}: {value} {unit}; it must be a plain number")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +57,34 @@ class LeafSpec:
     stop_stiffness: float = 5.0e5
     stop_damping: float = 2.0e3
 
+    def __post_init__(self) -> None:
+        _above("leaf width", self.width, "m")
+        _above("leaf height", self.height, "m")
+        _above("leaf mass", self.mass, "kg")
+        _above("leaf open angle", self.open_angle, "rad")
+        if self.inertia is not None:
+            _above("leaf inertia", self.inertia, "kg m2")
+        _not_below("hinge viscous friction", self.viscous, "N m s/rad")
+        _not_below("hinge dry friction", self.coulomb, "N m")
+        _finite("hinge slope", self.slope, "N m")
+        _finite("hinge slope angle", self.slope_at, "rad")
+        if not 0.0 <= self.solidity <= 1.0:
+            raise ValueError(f"leaf solidity: {self.solidity}; it must be from 0 to 1")
+        _above("stop stiffness", self.stop_stiffness, "N/m")
+        _not_below("stop damping", self.stop_damping, "N s/m")
+
+    @property
+    def moment(self) -> float:
+        """Inertia about the hinge, kg m2: the given one, else the slab's m w^2 / 3."""
+        return self.mass * self.width * self.width / 3.0 if self.inertia is None else self.inertia
+
 
 @dataclass(frozen=True, slots=True)
 class MotorSpec:
     """A permanent-magnet DC motor with its reduction.
 
     resistance: winding, ohm. constant: N m/A, which is V s/rad. rotor_inertia: kg m2 at the motor shaft.
+    Both efficiencies are 1 for a gear without loss.
     reduction: motor turns per turn of the gearbox output. forward_efficiency: motor drives leaf.
     back_efficiency: leaf drives motor. holding: N m at the gearbox output that a self-locking gear holds
     while the motor has no supply; 0 for a reversible one. pulses_per_turn: of the motor shaft.
@@ -52,6 +98,17 @@ class MotorSpec:
     back_efficiency: float = 0.4
     holding: float = 0.0
     pulses_per_turn: int = 2
+
+    def __post_init__(self) -> None:
+        _above("motor resistance", self.resistance, "ohm")
+        _above("motor constant", self.constant, "N m/A")
+        _not_below("rotor inertia", self.rotor_inertia, "kg m2")
+        _above("reduction", self.reduction, "to 1")
+        _share("forward efficiency", self.forward_efficiency)
+        _share("back efficiency", self.back_efficiency)
+        _not_below("holding torque", self.holding, "N m")
+        if self.pulses_per_turn < 1:
+            raise ValueError(f"pulses per turn: {self.pulses_per_turn}; there must be at least 1")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +131,24 @@ class RamLinkage:
     arm: float
     screw_lead: float
 
+    def __post_init__(self) -> None:
+        _not_below("ram bracket a", self.a, "m")
+        _not_below("ram bracket b", self.b, "m")
+        _above("ram arm", self.arm, "m")
+        _above("ram screw lead", self.screw_lead, "m")
+        if self.a == 0.0 and self.b == 0.0:
+            raise ValueError("ram brackets a and b are both 0 m; the ram would have no leverage")
+
+    def dead_centre(self) -> float:
+        """Angle in rad at which post pivot, hinge and leaf pivot are in line and the ram can pull no more."""
+        return math.pi - math.atan2(self.b, self.a)
+
+    def least_length(self, open_angle: float) -> float:
+        """Length in m between the pivots with the leaf fully open, where the ram is shortest."""
+        across = self.a * math.cos(open_angle) - self.b * math.sin(open_angle)
+        square = self.arm * self.arm + self.a * self.a + self.b * self.b + 2.0 * self.arm * across
+        return math.sqrt(max(square, 0.0))
+
 
 @dataclass(frozen=True, slots=True)
 class DriveSpec:
@@ -89,9 +164,43 @@ class PlantSpec:
 
     overlap: m by which A's leading edge covers B's when shut (B shuts first, A opens first); 0 for none.
     wind: m/s, steady, positive blowing the leaves open. force_coefficient: of the leaf in the wind.
+    strip: m by which B's edge stands off flush when it meets A's strip from the wrong side (the depth of
+    the leaf and of the strip).
     """
 
     leaves: tuple[tuple[LeafSpec, DriveSpec], ...]
     overlap: float = 0.0
     wind: float = 0.0
     force_coefficient: float = 1.2
+    strip: float = 0.05
+
+    def __post_init__(self) -> None:
+        if len(self.leaves) not in (1, 2):
+            raise ValueError(f"leaves: {len(self.leaves)}; a gate has one or two")
+        _not_below("overlap", self.overlap, "m")
+        _finite("wind", self.wind, "m/s")
+        _not_below("force coefficient", self.force_coefficient, "")
+        _above("overlap strip", self.strip, "m")
+        if self.overlap > 0.0 and len(self.leaves) == 1:
+            raise ValueError(f"overlap: {self.overlap} m; one leaf has nothing to overlap")
+        if self.overlap >= min(leaf.width for leaf, _ in self.leaves):
+            raise ValueError(f"overlap: {self.overlap} m; it must be less than a leaf's width")
+        for leaf, drive in self.leaves:
+            _check_reach(leaf, drive.linkage)
+
+
+def _check_reach(leaf: LeafSpec, linkage: HingeLinkage | RamLinkage) -> None:
+    """Refuse a ram that would come to its dead centre, or to nothing, within the leaf's travel."""
+    if not isinstance(linkage, RamLinkage):
+        return
+    if linkage.b == 0.0:
+        raise ValueError("ram bracket b: 0 m; with the leaf shut the ram would have no leverage")
+    if leaf.open_angle >= linkage.dead_centre() - MARGIN:
+        raise ValueError(
+            f"leaf open angle: {leaf.open_angle:.3f} rad; the ram on these brackets reaches its dead centre "
+            f"at {linkage.dead_centre():.3f} rad"
+        )
+    if linkage.least_length(leaf.open_angle) < 0.01 * linkage.arm:
+        raise ValueError("ram: its two pivots meet within the leaf's travel; change a, b or the arm")
+    if linkage.arm > leaf.width:
+        raise ValueError(f"ram arm: {linkage.arm} m; it must be on the leaf, {leaf.width} m wide")

@@ -1,0 +1,171 @@
+"""A leaf's drive and load as straight lines: what torque a leaf feels at a speed, for given inputs.
+
+Theory. With angle th from shut and speed w the coupled leaf and rotor obey
+
+    J dw/dt = push w_leaf + slope sin(th - at) + wind cos(th) - Jm N^2 r r' w^2      (load)
+              + eff g i - viscous w - way capacity + contact torques (leaf.py)
+
+    J = I + Jm (N r)^2,   g = k N r,   i = (V - g w) / (R + ohms) held within +-limit,   r from linkage.py
+
+- Efficiency. Motor torque that helps the movement reaches the leaf times the forward efficiency; torque
+  that hinders it (the leaf drives the motor) is felt divided by the back efficiency. Both lose energy.
+- Dry friction is implicit: a leaf comes to exact rest and stays while the load is within hinge friction,
+  gear loss and, with no drive voltage or a parted circuit, the gear's holding torque (times r).
+- With no drive voltage the bridge shorts the winding: i = -g w / (R + ohms), which no ceiling limits.
+- A released drive runs light at V / k with no current; the leaf has its bare inertia. Coupling it again
+  to a moving leaf keeps angular momentum, the rotor being at rest.
+
+For given inputs the line is straight between a few speeds: a *piece*, where the current is at its
+ceiling or not, and helps or hinders. Load and ratio are taken once per 10 ms, at the angle expected at
+its middle. Kept apart from the step so that each can be read alone; they share one slots object because
+objects calling each other would halve the speed of the whole bench.
+"""
+
+from __future__ import annotations
+
+import math
+
+from simgate.plant.linkage import TURN, linkage
+from simgate.plant.spec import DriveSpec, LeafSpec
+from simgate.plant.wind import torque as wind_torque
+
+STEPS = 10  # per call, the scan of 10 ms
+STEP = 0.001  # s
+HALF = STEP / 2.0
+MIDDLE = STEP * STEPS / 2.0
+INF = math.inf
+
+
+class DrivenLeaf:
+    """The part of a leaf that knows its drive and load. `Leaf` is the whole."""
+
+    __slots__ = (
+        "_area", "_asleep", "_back", "_capacity", "_ceiling", "_constant", "_coulomb", "_coupled", "_drag",
+        "_drive", "_driven", "_force_coefficient", "_forward", "_gain", "_hinged", "_holding", "_inertia",
+        "_limit", "_linkage", "_load", "_loop", "_moment", "_ohms", "_open", "_pace", "_piece_high",
+        "_piece_low", "_powered", "_push", "_reduction", "_released", "_resistance", "_rotor", "_slope",
+        "_slope_at", "_source", "_varies", "_viscous", "_volts", "_width", "_wind", "_wind_torque",
+        "angle", "limit", "ohms", "powered", "push", "released", "speed", "volts",
+    )  # fmt: skip
+
+    def __init__(self, leaf: LeafSpec, drive: DriveSpec, force_coefficient: float) -> None:
+        motor = drive.motor
+        self._width = leaf.width
+        self._open = leaf.open_angle
+        self._moment = leaf.moment
+        self._viscous = leaf.viscous
+        self._coulomb = leaf.coulomb
+        self._slope = leaf.slope
+        self._slope_at = leaf.slope_at
+        self._area = leaf.width * leaf.height * leaf.solidity
+        self._force_coefficient = force_coefficient
+        self._resistance = motor.resistance
+        self._constant = motor.constant
+        self._reduction = motor.reduction
+        self._rotor = motor.rotor_inertia * motor.reduction * motor.reduction
+        self._forward = motor.forward_efficiency
+        self._back = 1.0 / motor.back_efficiency
+        self._holding = motor.holding
+        self._linkage = linkage(drive.linkage)
+        self._hinged = self._linkage.constant
+
+        self.angle = self.speed = self.volts = self.ohms = self.push = 0.0
+        self.limit = INF
+        self.powered = self.released = self._released = self._asleep = False
+        self._drive = self._drag = 0.0
+        self._take_inputs(0.0)
+        self.wake()
+
+    def wake(self) -> None:
+        """Forget that the leaf was still: something about it changed."""
+        self._asleep = False
+        self._piece_low = self._piece_high = 0.0
+
+    # Inputs ---------------------------------------------------------------------------------------
+
+    def _same(self, wind: float) -> bool:
+        return (
+            self.volts == self._volts
+            and self.ohms == self._ohms
+            and self.limit == self._limit
+            and self.push == self._push
+            and self.powered == self._powered
+            and self.released == self._released
+            and wind == self._wind
+        )
+
+    def _take_inputs(self, wind: float) -> None:
+        self._volts, self._ohms, self._limit, self._push = self.volts, self.ohms, self.limit, self.push
+        self._powered, self._wind = self.powered, wind
+        caught = self._released and not self.released
+        self._released = self.released
+        self._coupled = not self.released
+        self._source = self.volts if self.powered and self.ohms < INF else 0.0
+        self._loop = self._resistance + self.ohms
+        self._driven = self._source != 0.0
+        self._ceiling = self.limit if self._driven else INF
+        self._pace = self._source / self._constant / TURN * STEP * STEPS
+        self._wind_torque = wind_torque(wind, self._force_coefficient, self._area, self._width)
+        bends = self._coupled and not self._hinged
+        self._varies = bends or self._slope != 0.0 or self._wind_torque != 0.0
+        self._take_angle(self.angle)
+        if caught:
+            self.speed *= self._moment / self._inertia
+
+    def _take_angle(self, middle: float) -> None:
+        """Ratio and load for the next 10 ms, at the angle expected at its middle."""
+        angle = min(max(middle, 0.0), self._open)
+        load = self._push * self._width
+        if self._slope != 0.0:
+            load += self._slope * math.sin(angle - self._slope_at)
+        if self._wind_torque != 0.0:
+            load += self._wind_torque * math.cos(angle)
+        self._capacity = self._coulomb
+        self._inertia = self._moment
+        self._gain = 0.0
+        if self._coupled:
+            ratio = self._linkage.ratio(angle)
+            self._gain = self._constant * self._reduction * ratio
+            self._inertia += self._rotor * ratio * ratio
+            load -= self._rotor * ratio * self._linkage.bend(angle) * self.speed * self.speed
+            if not self._driven:
+                self._capacity += self._holding * ratio
+        self._load = load
+
+    # Motor line and friction ----------------------------------------------------------------------
+
+    def _tendency(self, load: float) -> float:
+        """The way in which a leaf at rest starts under `load` N m and its motor: 1, -1, or 0 to stay."""
+        pull = 0.0
+        if self._driven and self._coupled:
+            amps = self._source / self._loop
+            pull = self._gain * min(max(amps, -self._ceiling), self._ceiling)
+        helped, hindered = self._forward * pull, self._back * pull
+        opening, closing = (helped, hindered) if pull > 0.0 else (hindered, helped)
+        if load + opening > self._capacity:
+            return 1.0
+        return -1.0 if load + closing < -self._capacity else 0.0
+
+    def _take_piece(self, speed: float, way: float) -> None:
+        """The straight piece of the torque line at `speed`: drive - drag w, valid between two speeds."""
+        low, high = (0.0, INF) if way > 0.0 else (-INF, 0.0)
+        drive, drag = -way * self._capacity, self._viscous
+        gain, loop = self._gain, self._loop
+        if gain > 0.0 and loop < INF:
+            light = self._source / gain  # rad/s, no current
+            span = self._ceiling * loop / gain
+            opening = speed < light or (speed == light and way < 0.0)  # the sign of the current
+            loss = self._forward if opening == (way > 0.0) else self._back
+            if opening:
+                edge, low, high = light - span, low, min(high, light)
+            else:
+                edge, low, high = light + span, max(low, light), high
+            if (speed >= edge) if opening else (speed <= edge):
+                drive += loss * gain * self._source / loop
+                drag += loss * gain * gain / loop
+                low, high = (max(low, edge), high) if opening else (low, min(high, edge))
+            else:
+                drive += loss * gain * (self._ceiling if opening else -self._ceiling)
+                low, high = (low, min(high, edge)) if opening else (max(low, edge), high)
+        self._drive, self._drag = drive, drag
+        self._piece_low, self._piece_high = low, high

@@ -1,0 +1,100 @@
+"""Linkages: how far the gearbox output turns for a turn of the leaf, at every angle.
+
+Theory. r(th) = d(gearbox angle) / d(leaf angle). It multiplies torque and divides speed, so a ram that
+pulls with little leverage near shut is strong and slow there, or weak and fast, only by its brackets.
+
+- Hinge: r = 1.
+- Ram: hinge at the origin, shut leaf along x, opening towards y. Post pivot at (-a, b), leaf pivot at
+  arm (cos th, sin th). Length s^2 = arm^2 + a^2 + b^2 + 2 arm (a cos th - b sin th). The moment arm is
+  m = -ds/dth = arm (a sin th + b cos th) / s, and r = 2 pi m / lead, so opening polarity shortens the
+  ram. dm/dth = (arm (a cos th - b sin th) + m^2) / s.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Protocol
+
+from simgate.plant.spec import HingeLinkage, RamLinkage
+
+TURN = 2.0 * math.pi
+
+
+class Linkage(Protocol):
+    """What the leaf's step asks of a linkage; angles in rad from shut."""
+
+    @property
+    def constant(self) -> bool:
+        """Whether the ratio is the same at every angle."""
+
+    def turned(self, angle: float) -> float:
+        """Gearbox angle, rad, counted from the shut leaf, positive in opening direction."""
+
+    def ratio(self, angle: float) -> float:
+        """d(gearbox angle) / d(leaf angle)."""
+
+    def bend(self, angle: float) -> float:
+        """d(ratio) / d(leaf angle), 1/rad."""
+
+
+class Hinge:
+    """The gearbox output on the hinge itself."""
+
+    __slots__ = ()
+    constant = True
+
+    def turned(self, angle: float) -> float:
+        """See `Linkage`."""
+        return angle
+
+    def ratio(self, angle: float) -> float:
+        """See `Linkage`."""
+        return 1.0
+
+    def bend(self, angle: float) -> float:
+        """See `Linkage`."""
+        return 0.0
+
+
+class Ram:
+    """A screw ram between post and leaf."""
+
+    __slots__ = ("_a", "_arm", "_b", "_shut", "_square", "_turn_per_metre")
+    constant = False
+
+    def __init__(self, spec: RamLinkage) -> None:
+        self._a = spec.a
+        self._b = spec.b
+        self._arm = spec.arm
+        self._square = spec.arm * spec.arm + spec.a * spec.a + spec.b * spec.b
+        self._turn_per_metre = TURN / spec.screw_lead
+        self._shut = self.length(0.0)
+
+    def length(self, angle: float) -> float:
+        """Distance between the pivots, m."""
+        across = self._a * math.cos(angle) - self._b * math.sin(angle)
+        return math.sqrt(self._square + 2.0 * self._arm * across)
+
+    def leverage(self, angle: float) -> float:
+        """Moment arm of the ram about the hinge, m, positive when pulling opens."""
+        along = self._a * math.sin(angle) + self._b * math.cos(angle)
+        return self._arm * along / self.length(angle)
+
+    def turned(self, angle: float) -> float:
+        """See `Linkage`."""
+        return (self._shut - self.length(angle)) * self._turn_per_metre
+
+    def ratio(self, angle: float) -> float:
+        """See `Linkage`."""
+        return self.leverage(angle) * self._turn_per_metre
+
+    def bend(self, angle: float) -> float:
+        """See `Linkage`."""
+        lever = self.leverage(angle)
+        across = self._a * math.cos(angle) - self._b * math.sin(angle)
+        return (self._arm * across + lever * lever) / self.length(angle) * self._turn_per_metre
+
+
+def linkage(spec: HingeLinkage | RamLinkage) -> Linkage:
+    """The linkage for its spec."""
+    return Ram(spec) if isinstance(spec, RamLinkage) else Hinge()

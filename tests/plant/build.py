@@ -1,0 +1,69 @@
+"""Leaves and drives for the tests of this room: plain parts, so that a test shows only what it is about."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from simgate.plant.leaf import Leaf
+from simgate.plant.plant import Plant
+from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec, MotorSpec, PlantSpec, RamLinkage
+
+QUARTER = math.pi / 2.0
+
+LEAF = LeafSpec(width=2.0, height=1.8, mass=100.0, open_angle=QUARTER)
+FREE_LEAF = replace(LEAF, viscous=0.0, coulomb=0.0)
+MOTOR = MotorSpec(0.9, 0.06, 2.0e-5, 2000.0, forward_efficiency=0.6, back_efficiency=0.4, holding=300.0)
+FREE_MOTOR = MotorSpec(1.2, 0.06, 0.0, 2000.0, forward_efficiency=1.0, back_efficiency=1.0)
+RAM = RamLinkage(a=0.15, b=0.15, arm=0.7, screw_lead=0.01)
+RAM_MOTOR = MotorSpec(0.9, 0.06, 2.0e-5, 12.0, forward_efficiency=0.5, back_efficiency=0.3, holding=1.5)
+HINGE_DRIVE = DriveSpec(MOTOR, HingeLinkage())
+RAM_DRIVE = DriveSpec(RAM_MOTOR, RAM)
+
+
+def one(leaf: LeafSpec = LEAF, drive: DriveSpec = HINGE_DRIVE, wind: float = 0.0) -> tuple[Plant, Leaf]:
+    """A plant of one leaf, and the leaf."""
+    plant = Plant(PlantSpec(((leaf, drive),), wind=wind))
+    return plant, plant.leaves[0]
+
+
+def free(leaf: LeafSpec = FREE_LEAF) -> tuple[Plant, Leaf]:
+    """A released leaf that nothing drives or brakes."""
+    plant, moving = one(leaf, DriveSpec(FREE_MOTOR, HingeLinkage()))
+    moving.released = True
+    return plant, moving
+
+
+def drive(leaf: Leaf, volts: float, limit: float = math.inf, ohms: float = 0.0) -> None:
+    """Put a supply on a leaf's motor."""
+    leaf.powered = True
+    leaf.volts, leaf.limit, leaf.ohms = volts, limit, ohms
+
+
+def run(plant: Plant, seconds: float) -> None:
+    """Step for a whole number of scans."""
+    for _ in range(round(seconds * 100.0)):
+        plant.step()
+
+
+class Watch:
+    """One leaf stepped by the millisecond: when it first touched a stop, and what it felt."""
+
+    def __init__(self, leaf: Leaf, wind: float = 0.0) -> None:
+        self.leaf = leaf
+        self.wind = wind
+        self.clock = 0
+
+    def scan(self) -> list[tuple[float, float, float]]:
+        """(seconds, angle, speed) at the end of each of ten steps, always by the step of 1 ms."""
+        leaf = self.leaf
+        trail = []
+        asleep = leaf.begin(self.wind)
+        for _ in range(10):
+            if not asleep:
+                leaf.grind(0.0)
+            self.clock += 1
+            trail.append((self.clock / 1000.0, leaf.angle, leaf.speed))
+        if not asleep:
+            leaf.settle()
+        return trail

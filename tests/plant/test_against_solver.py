@@ -1,0 +1,218 @@
+"""Five leaf problems against a general ODE solver (scipy's solve_ivp, DOP853, rtol 1e-10).
+
+The equations are written here again from the physics, with the triangle of the ram in coordinates; only
+numbers are shared with the iron. Movement in one direction up to a contact (an event ends it), then the
+contact up to the turn: that is where a peak force can be. Bounds: 2 ms and 1 %.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+import pytest
+from scipy.integrate import solve_ivp
+
+from simgate.plant.leaf import Leaf
+from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec, MotorSpec, RamLinkage
+from tests.plant.build import HINGE_DRIVE, LEAF, MOTOR, RAM, RAM_DRIVE, RAM_MOTOR, Watch, drive, one
+
+MILLISECONDS = 0.002
+PERCENT = 0.01
+
+
+def hinge_ratio(angle: float) -> float:
+    return 1.0
+
+
+def ram_ratio(angle: float, ram: RamLinkage = RAM) -> float:
+    """Torque about the hinge of 1 N along the ram (cross product of lever and line of force), per lead."""
+    leaf_pivot = np.array([ram.arm * math.cos(angle), ram.arm * math.sin(angle)])
+    line = np.array([-ram.a, ram.b]) - leaf_pivot
+    line = line / np.linalg.norm(line)
+    return float(leaf_pivot[0] * line[1] - leaf_pivot[1] * line[0]) * 2.0 * math.pi / ram.screw_lead
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One movement. way: its sign. at: angle where a contact begins. spring, damper, radius of the contact."""
+
+    leaf: LeafSpec
+    way: float
+    start: float
+    at: float
+    speed: float = 0.0
+    motor: MotorSpec | None = None
+    ratio: Callable[[float], float] = hinge_ratio
+    volts: float = 0.0
+    limit: float = math.inf
+    wind: float = 0.0
+    spring: float = 5.0e5
+    damper: float = 2.0e3
+    radius: float = 2.0
+
+    def force(self, angle: float, speed: float) -> float:
+        depth, rate = self.way * self.radius * (angle - self.at), self.way * self.radius * speed
+        return max(0.0, self.spring * depth + self.damper * rate)
+
+    def slope(self, touching: bool) -> Callable[[float, np.ndarray], list[float]]:
+        leaf, motor, way = self.leaf, self.motor, self.way
+        area = leaf.width * leaf.height * leaf.solidity
+
+        def rates(_: float, state: np.ndarray) -> list[float]:
+            angle, speed = float(state[0]), float(state[1])
+            inertia = leaf.mass * leaf.width**2 / 3.0
+            torque = leaf.slope * math.sin(angle - leaf.slope_at)
+            blow = math.copysign(0.5 * 1.25 * self.wind**2, self.wind)
+            torque += blow * 1.2 * area * leaf.width / 2.0 * math.cos(angle)
+            torque -= leaf.viscous * speed + way * leaf.coulomb
+            if motor is not None:
+                ratio = self.ratio(angle)
+                amps = (self.volts - motor.constant * motor.reduction * ratio * speed) / motor.resistance
+                amps = min(max(amps, -self.limit), self.limit)
+                pull = motor.constant * motor.reduction * ratio * amps
+                torque += pull * motor.forward_efficiency if pull * way > 0 else pull / motor.back_efficiency
+                reflected = motor.rotor_inertia * motor.reduction**2
+                inertia += reflected * ratio**2
+                bend = (self.ratio(angle + 1e-6) - self.ratio(angle - 1e-6)) / 2e-6
+                torque -= reflected * ratio * bend * speed**2
+            if touching:
+                torque -= way * self.radius * self.force(angle, speed)
+            return [speed, torque / inertia]
+
+        return rates
+
+    def solve(self) -> tuple[float, float]:
+        """Seconds to the contact, and the peak force in it (N)."""
+        meets = _event(lambda state: self.way * (state[0] - self.at), 1.0)
+        turns = _event(lambda state: self.way * state[1], -1.0)
+        exact = {"method": "DOP853", "rtol": 1e-10, "atol": 1e-12}
+        travel = solve_ivp(self.slope(False), (0.0, 60.0), [self.start, self.speed], events=meets, **exact)
+        assert travel.status == 1, "the leaf never comes to the contact"
+        arrival = travel.y[:, -1]
+        blow = solve_ivp(
+            self.slope(True), (0.0, 2.0), arrival, events=turns, max_step=5e-4, **exact
+        )
+        return float(travel.t[-1]), max(self.force(*state) for state in blow.y.T)
+
+    def settle(self) -> tuple[float, float]:
+        """Seconds to rest by friction alone, and the angle there."""
+        rests = _event(lambda state: self.way * state[1], -1.0)
+        end = solve_ivp(
+            self.slope(False), (0.0, 60.0), [self.start, self.speed],
+            method="DOP853", rtol=1e-10, atol=1e-12, events=rests,
+        )  # fmt: skip
+        assert end.status == 1
+        return float(end.t[-1]), float(end.y[0, -1])
+
+
+def _event(
+    what: Callable[[np.ndarray], float], direction: float
+) -> Callable[[float, np.ndarray], float]:
+    def event(_: float, state: np.ndarray) -> float:
+        return float(what(state))
+
+    event.terminal = True  # type: ignore[attr-defined]
+    event.direction = direction  # type: ignore[attr-defined]
+    return event
+
+
+def travel_time(watch: Watch, problem: Problem) -> float:
+    """Seconds at which the leaf passes the contact angle, between two steps."""
+    last = (0.0, watch.leaf.angle)
+    while watch.clock < 60_000:
+        for seconds, angle, _ in watch.scan():
+            if problem.way * (angle - problem.at) >= 0.0:
+                share = (problem.at - last[1]) / (angle - last[1])
+                return last[0] + share * (seconds - last[0])
+            last = (seconds, angle)
+    raise AssertionError("the leaf never comes to the contact")
+
+
+def check(problem: Problem, leaf: Leaf, read_peak: Callable[[Leaf], float]) -> None:
+    watch = Watch(leaf, problem.wind)
+    seconds, peak = problem.solve()
+    assert travel_time(watch, problem) == pytest.approx(seconds, abs=MILLISECONDS)
+    for _ in range(30):
+        watch.scan()
+    assert read_peak(leaf) == pytest.approx(peak, rel=PERCENT)
+
+
+def stop_peak(leaf: Leaf) -> float:
+    return leaf.peak_stop_force
+
+
+def body_peak(leaf: Leaf) -> float:
+    return leaf.peak_body_force
+
+
+def test_a_hinge_drive_runs_into_the_open_stop_as_the_solver_says() -> None:
+    problem = Problem(LEAF, 1.0, 0.0, LEAF.open_angle, motor=MOTOR, volts=24.0, limit=8.0)
+    _, leaf = one()
+    drive(leaf, 24.0, limit=8.0)
+    check(problem, leaf, stop_peak)
+
+
+def test_a_ram_shuts_as_the_solver_says() -> None:
+    problem = Problem(
+        LEAF, -1.0, LEAF.open_angle, 0.0, motor=RAM_MOTOR, ratio=ram_ratio, volts=-24.0, limit=6.0
+    )
+    _, leaf = one(LEAF, RAM_DRIVE)
+    leaf.put(LEAF.open_angle)
+    drive(leaf, -24.0, limit=6.0)
+    check(problem, leaf, stop_peak)
+
+
+def test_a_drive_opens_against_the_wind_as_the_solver_says() -> None:
+    problem = Problem(LEAF, 1.0, 0.0, LEAF.open_angle, motor=MOTOR, volts=24.0, limit=3.0, wind=-15.0)
+    _, leaf = one()
+    drive(leaf, 24.0, limit=3.0)
+    check(problem, leaf, stop_peak)
+
+
+def test_a_driven_leaf_presses_on_a_body_as_the_solver_says() -> None:
+    problem = Problem(
+        LEAF, -1.0, 1.5, 0.7, motor=MOTOR, volts=-24.0, limit=3.0, spring=1.0e5, damper=300.0, radius=1.2
+    )
+    _, leaf = one()
+    leaf.put(1.5)
+    leaf.place_body(1.2, 0.7, stiffness=1.0e5, damping=300.0)
+    drive(leaf, -24.0, limit=3.0)
+    check(problem, leaf, body_peak)
+
+
+def test_a_free_leaf_falls_shut_on_its_slope_as_the_solver_says() -> None:
+    sloping = replace(LEAF, slope=60.0, slope_at=2.6)
+    problem = Problem(sloping, -1.0, 1.2, 0.0)
+    _, leaf = one(sloping, HINGE_DRIVE)
+    leaf.put(1.2)
+    leaf.released = True
+    check(problem, leaf, stop_peak)
+
+
+def test_a_free_leaf_coasts_up_its_slope_and_rests_where_the_solver_says() -> None:
+    sloping = replace(LEAF, slope=15.0, slope_at=1.8)
+    seconds, angle = Problem(sloping, 1.0, 0.1, 9.9, speed=0.5).settle()
+    _, leaf = one(sloping, DriveSpec(MOTOR, HingeLinkage()))
+    leaf.put(0.1, 0.5)
+    leaf.released = True
+    watch = Watch(leaf)
+    trail = [row for _ in range(300) for row in watch.scan()]
+    rest = next(row for row in trail if row[2] == 0.0)
+    assert rest[0] == pytest.approx(seconds, abs=MILLISECONDS)
+    assert rest[1] == pytest.approx(angle, abs=1e-4)
+    assert trail[-1][1] == rest[1]  # dry friction: it stays where it came to rest
+
+
+def test_glides_come_to_the_stop_at_the_same_time_as_steps() -> None:
+    """The whole plant, by scans, against the solver too: the scan that arrives is the solver's scan."""
+    seconds, _ = Problem(LEAF, 1.0, 0.0, LEAF.open_angle, motor=MOTOR, volts=24.0, limit=8.0).solve()
+    plant, leaf = one()
+    drive(leaf, 24.0, limit=8.0)
+    scans = 0
+    while leaf.stop_force == 0.0:
+        plant.step()
+        scans += 1
+    assert (scans - 1) / 100.0 - MILLISECONDS <= seconds <= scans / 100.0 + MILLISECONDS
