@@ -113,8 +113,9 @@ class Book:
 
     def jog_ended(self, words: str) -> None:
         """The board ended the jog by itself; `words` say why. The key must come up before the next."""
-        self._way = None
-        self._words = ("", words)
+        if self._page is Page.JOG:
+            self._way = None
+            self._words = ("", words)
 
     # Held keys -------------------------------------------------------------------------------------
 

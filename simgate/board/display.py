@@ -51,6 +51,7 @@ def fit(text: str) -> str:
 
 def spread(heading: str, words: str) -> Lines:
     """`heading` over `words`; when the words need both lines the heading gives way."""
+    words = words.strip()
     if len(words) <= WIDTH:
         return fit(heading), words
     first, *rest = textwrap.wrap(words, WIDTH)
