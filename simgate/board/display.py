@@ -10,7 +10,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Collection
 
-from simgate.board.stimuli import Condition, Input, Task, Way
+from simgate.board.stimuli import Condition, Input, Task
 
 WIDTH = 32  # characters in one line of the display
 
@@ -63,16 +63,6 @@ def forbidden(parted: Collection[Input]) -> str:
     return next(
         (words for terminals, words in FORBIDS.items() if all(one in parted for one in terminals)), ""
     )
-
-
-def refusal(terminal: Input) -> str:
-    """Why a movement was not allowed, for the log and the display: 'GUARD-C is open'."""
-    return f"{terminal.value} is open"
-
-
-def driving(leaf: int, way: Way) -> str:
-    """A leaf's movement in words, for the log: 'A opening'."""
-    return f"{'AB'[leaf]} {way.name.lower()}"
 
 
 def lines(

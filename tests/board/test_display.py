@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from simgate.board.display import WIDTH, fit, forbidden, lines, refusal, spread
+from simgate.board.display import WIDTH, fit, forbidden, lines, spread
 from simgate.board.stimuli import Condition, Input, Task
 
 
@@ -76,10 +76,6 @@ def test_words_past_the_second_line_are_seen_to_be_cut() -> None:
     first, second = spread("Learn cycle", "word " * 30)
     assert len(first) <= WIDTH
     assert second.endswith("…")
-
-
-def test_a_refusal_names_the_terminal() -> None:
-    assert refusal(Input.GUARD_C) == "GUARD-C is open"
 
 
 @pytest.mark.parametrize("text", ["x" * WIDTH, "x" * (WIDTH + 1)])
