@@ -1,0 +1,40 @@
+"""How times and names are written on every screen: one spelling each, so that panes agree.
+
+A pane that formats a time or a terminal by itself will sooner or later say it differently from the
+pane beside it.
+"""
+
+from __future__ import annotations
+
+from simgate.bench.record import Event, Sense
+from simgate.files import UserError
+
+SENSES = {Sense.SEEN: "◉", Sense.HEARD: "♪", Sense.SHOWN: "▤", Sense.DONE: "›"}
+MADE = {True: "●", False: "○"}
+
+
+def clock(ms: int) -> str:
+    """Milliseconds as 'm:ss.t', the way a stop-watch reads."""
+    tenths = ms // 100
+    return f"{tenths // 600}:{tenths // 10 % 60:02d}.{tenths % 10}"
+
+
+def words(name: str) -> str:
+    """A name from a file as it is read out: 'stop-button' becomes 'stop button'."""
+    return name.replace("-", " ").replace("_", " ")
+
+
+def point(name: str) -> str:
+    """'stop-button.1' becomes 'stop button · 1'; terminals of the board keep their own spelling."""
+    owner, _, terminal = name.partition(".")
+    return f"{words(owner)} · {terminal}" if terminal else name
+
+
+def line(event: Event) -> str:
+    """One line of the Ticker."""
+    return f"{clock(event.tick)} {SENSES[event.sense]} {event.text}"
+
+
+def refusal(error: UserError) -> str:
+    """Why something was not done, in one sentence per problem."""
+    return " ".join(f"Not possible: {problem.found}. Needs: {problem.allowed}." for problem in error.problems)

@@ -1,0 +1,153 @@
+"""The one table of what a person can ask for: key, name, help and what it does.
+
+Footer, help screen, command palette and key bindings are all made from it. A key that were bound
+anywhere else would be missing from the help that people learn it from.
+
+Keys are plain letters and digits, because terminals swallow most others and tell nothing of a key
+coming up: small letters and 1-5 are light presses, capitals and 6-0 hold until asked again.
+"""
+
+# ruff: noqa: E501  (a table reads best with one row per line)
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import Enum
+
+from textual.binding import Binding
+
+
+class Place(Enum):
+    """The screen on which a command works."""
+
+    WORKSHOP = "Workshop"
+    BENCH = "Bench"
+    DEBRIEF = "Debrief"
+
+
+class Group(Enum):
+    """Headings of the help screen."""
+
+    CALLS = "Calls and STOP"
+    KEYS = "The five keys of the Cabinet"
+    TOOLS = "Toolbag and hands"
+    TIME = "Time"
+    JOB = "Job"
+    SCREEN = "Screen"
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """One command. action: what Textual runs on the screen. shown: the key as people read it.
+
+    footer: its word in the footer, '' to leave it out there. footer_key: when one word stands for several keys.
+    """
+
+    place: Place
+    group: Group
+    key: str
+    id: str
+    title: str
+    help: str
+    action: str
+    shown: str = ""
+    footer: str = ""
+    footer_key: str = ""
+
+    @property
+    def keycap(self) -> str:
+        """The key as it is written in help and footer."""
+        return self.shown or self.key
+
+
+_B, _W, _D = Place.BENCH, Place.WORKSHOP, Place.DEBRIEF
+_KEYS = ("back", "next", "less", "more", "keep")
+
+
+def _five_keys() -> Iterator[Command]:
+    for number, name in enumerate(_KEYS, 1):
+        title = name.capitalize()
+        footer = ("Keys", "1-5") if number == 1 else ("", "")
+        yield Command(_B, Group.KEYS, str(number), f"key-{name}", f"Press {title}",
+                      f"A light press of {title}, 0.3 s.", f"key('{name}')",
+                      footer=footer[0], footer_key=footer[1])  # fmt: skip
+    for number, name in enumerate(_KEYS, 6):
+        title = name.capitalize()
+        yield Command(_B, Group.KEYS, str(number % 10), f"hold-{name}", f"Hold {title}",
+                      f"Hold {title} down; again to let go.", f"hold_key('{name}')")  # fmt: skip
+
+
+COMMANDS: tuple[Command, ...] = (
+    # Calls
+    Command(_B, Group.CALLS, "c", "call", "Call", "A light press of the call button.", "button('call')", footer="Call"),
+    Command(_B, Group.CALLS, "C", "hold-call", "Hold call", "Hold the call button; again to let go.", "hold_button('call')"),
+    Command(_B, Group.CALLS, "p", "part", "Part call", "A light press of the part-opening button.", "button('part')"),
+    Command(_B, Group.CALLS, "P", "hold-part", "Hold part", "Hold the part-opening button; again to let go.", "hold_button('part')"),
+    Command(_B, Group.CALLS, "s", "stop", "STOP", "A light press of the stop button.", "button('stop')", footer="STOP"),
+    Command(_B, Group.CALLS, "S", "hold-stop", "Latch STOP", "Press the stop button in and leave it; again to free it.", "hold_button('stop')"),
+    *_five_keys(),
+    # Tools
+    Command(_B, Group.TOOLS, "m", "meter", "Meter", "Volts, ohms, continuity or clamp, and where to put them.", "tool('meter')", footer="Meter"),
+    Command(_B, Group.TOOLS, "l", "link", "Link wire", "Put a link between two points, or take one out.", "tool('link')"),
+    Command(_B, Group.TOOLS, "w", "wires", "Screwdriver", "Undo, remake, move or swap wires; fit a fuse.", "tool('screwdriver')"),
+    Command(_B, Group.TOOLS, "h", "hands", "Hands", "Buttons, beams, a body in the way, release, push.", "tool('hands')", footer="Hands"),
+    Command(_B, Group.TOOLS, "x", "put-away", "Put the meter away", "Take the instrument off its points.", "put_away"),
+    Command(_B, Group.TOOLS, "b", "beam", "Block or clear the beam", "Stand something in the first beam, or take it away.", "beam"),
+    Command(_B, Group.TOOLS, "i", "inside", "Step in or out", "Step into the swing of the leaves, or out of it.", "step"),
+    Command(_B, Group.TOOLS, "e", "mains", "Mains switch", "Switch the mains isolator off, or on.", "mains"),
+    # Time
+    Command(_B, Group.TIME, "space", "pause", "Pause", "Stop the clock, or let it go on.", "pause", footer="Pause"),
+    Command(_B, Group.TIME, "plus,equals_sign", "faster", "Faster", "Time runs x4, then x16.", "faster", shown="+"),
+    Command(_B, Group.TIME, "minus", "slower", "Slower", "Time runs x4, then as on the wall.", "slower", shown="-"),
+    Command(_B, Group.TIME, "n", "onward", "On to the next thing", "Run on until something happens, a minute at most.", "onward", footer="Next"),
+    # Job
+    Command(_B, Group.JOB, "j", "sheet", "Job sheet", "The whole briefing, goals and hints.", "sheet", footer="Job"),
+    Command(_B, Group.JOB, "t", "hint", "Take a hint", "The next hint of the job; it costs marks.", "hint"),
+    Command(_B, Group.JOB, "v", "card", "Mode card or book", "Beside the Yard on a wide screen, over it on a small one.", "card"),
+    Command(_B, Group.JOB, "o", "hand-over", "Hand over", "Say that the work is done; asks first.", "hand_over"),
+    Command(_B, Group.JOB, "f", "drawer", "Trainer's fault drawer", "Put faults in or mend them; the run is no longer marked.", "drawer"),
+    Command(_B, Group.SCREEN, "question_mark,f1", "help", "Help", "This list of keys, and what the picture shows.", "manual", shown="?", footer="Help"),
+    Command(_B, Group.SCREEN, "q", "leave", "Leave the Bench", "Back to the Workshop without handing over; asks first.", "leave"),
+    # Elsewhere
+    Command(_W, Group.SCREEN, "question_mark,f1", "workshop-help", "Help", "Keys, and what the pictures show.", "manual", shown="?", footer="Help"),
+    Command(_W, Group.SCREEN, "enter", "start", "Start", "Start the job, or the rehearsal, under the bar.", "start", footer="Start"),
+    Command(_W, Group.SCREEN, "tab", "other-list", "Other list", "From jobs to modes and back.", "app.focus_next", footer="Jobs or modes"),
+    Command(_W, Group.SCREEN, "q", "quit", "Quit", "Leave simgate.", "app.quit", footer="Quit"),
+    Command(_D, Group.SCREEN, "question_mark,f1", "debrief-help", "Help", "Keys, and what the pictures show.", "manual", shown="?", footer="Help"),
+    Command(_D, Group.JOB, "a", "again", "Do it again", "The same job from its start.", "again", footer="Again"),
+    Command(_D, Group.SCREEN, "q,escape", "workshop", "To the Workshop", "Leave the debrief.", "leave", shown="q", footer="Workshop"),
+)  # fmt: skip
+
+
+def commands(place: Place) -> tuple[Command, ...]:
+    """The commands of one screen, in the order of the help."""
+    return tuple(command for command in COMMANDS if command.place is place)
+
+
+def bindings(place: Place) -> list[Binding]:
+    """Textual's key bindings of one screen."""
+    return [
+        Binding(
+            command.key,
+            command.action,
+            command.title,
+            key_display=command.keycap,
+            tooltip=command.help,
+            id=command.id,
+        )
+        for command in commands(place)
+    ]
+
+
+def footer(place: Place) -> str:
+    """The footer of one screen as markup: every word can be clicked."""
+    parts = [
+        f'[@click="{_target(command.action)}"][b]{command.footer_key or command.keycap}[/b] {command.footer}[/]'
+        for command in commands(place)
+        if command.footer
+    ]
+    return "  ".join(parts)
+
+
+def _target(action: str) -> str:
+    return action if action.startswith("app.") else f"screen.{action}"

@@ -1,0 +1,137 @@
+"""The Cabinet: display in plain words, five keys, terminals with a lamp each, outputs.
+
+A lamp is told by its glyph (filled, hollow) and by a word, never by colour alone. A mouse button holds a key
+for as long as it is down, as a finger does.
+"""
+
+from __future__ import annotations
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal
+from textual.content import Content
+from textual.widgets import Static
+
+from simgate.bench.actions import PressKey
+from simgate.bench.record import Snapshot
+from simgate.board.stimuli import Key
+from simgate.tui.captions import MADE
+from simgate.tui.messages import Act
+from simgate.tui.panes.pane import Pane
+
+DRIVEN = 0.05  # A; less is an output at rest
+
+
+class KeyCap(Static):
+    """One of the five keys."""
+
+    DEFAULT_CSS = """
+    KeyCap {
+        width: 1fr; height: 1; margin: 0 1 0 0; text-align: center;
+        background: $panel; color: $foreground;
+    }
+    KeyCap:hover { background: $boost; }
+    KeyCap.-down { background: $accent; color: $background; text-style: bold reverse; }
+    """
+
+    def __init__(self, key: Key) -> None:
+        super().__init__(key.value.capitalize(), markup=False)
+        self.key = key
+        self._held = False
+
+    def on_mouse_down(self, event: events.MouseDown) -> None:
+        """The finger goes down."""
+        self._held = True
+        self.capture_mouse()
+        self.post_message(Act(PressKey(self.key, True)))
+
+    def on_mouse_up(self, event: events.MouseUp) -> None:
+        """The finger lets go, wherever the mouse is by now."""
+        if self._held:
+            self._held = False
+            self.release_mouse()
+            self.post_message(Act(PressKey(self.key, False)))
+
+    def show(self, down: bool) -> None:
+        """Pressed keys are marked with arrows as well as with colour."""
+        if down != self.has_class("-down"):
+            self.set_class(down, "-down")
+            title = self.key.value.capitalize()
+            self.update(f"▸{title}◂" if down else title)
+
+
+class Cabinet(Pane, can_focus=True):
+    """The control board as a person sees it. With focus, arrows and enter are its keys."""
+
+    DEFAULT_CSS = """
+    Cabinet > #display {
+        height: 4; padding: 1 1; margin: 0 0 1 0; background: $display; color: $display-text; text-style: bold;
+    }
+    Cabinet > #keys { height: 1; margin: 0 0 1 0; }
+    Cabinet > #keys > KeyCap.-last { margin: 0; }
+    Cabinet > #terminals { height: 3; }
+    Cabinet > #outputs { height: 2; }
+    """
+    BORDER_TITLE = " Cabinet "
+    BINDINGS = [  # noqa: RUF012  (Textual declares it a ClassVar)
+        Binding("left", "screen.key('back')", "Back", show=False),
+        Binding("right", "screen.key('next')", "Next", show=False),
+        Binding("down", "screen.key('less')", "Less", show=False),
+        Binding("up", "screen.key('more')", "More", show=False),
+        Binding("enter", "screen.key('keep')", "Keep", show=False),
+    ]
+
+    def compose(self) -> ComposeResult:
+        yield Static("", id="display", markup=False)
+        with Horizontal(id="keys"):
+            for key in Key:
+                yield KeyCap(key)
+        yield Static("", id="terminals")
+        yield Static("", id="outputs")
+
+    def on_mount(self) -> None:
+        self._shown: tuple[object, ...] = ()
+        self.query(KeyCap).last().add_class("-last")
+
+    def watch_snapshot(self, shot: Snapshot | None) -> None:
+        """Show what changed of display, keys and lamps."""
+        if shot is None or not self.is_mounted:
+            return
+        driven = tuple(_driven(leaf.current) for leaf in shot.leaves)
+        made = tuple(item.made for item in shot.inputs)
+        shown = (shot.display, shot.keys_down, made, driven, shot.lamp, shot.powered)
+        if shown == self._shown:
+            return
+        self._shown = shown
+        dark = "" if shot.powered else "dark: no supply"
+        self.query_one("#display", Static).update("\n".join(shot.display) if shot.powered else dark)
+        for cap in self.query(KeyCap):
+            cap.show(cap.key.value in shot.keys_down)
+        self.query_one("#terminals", Static).update(_terminals(shot))
+        self.query_one("#outputs", Static).update(_outputs(shot, driven))
+
+
+def _driven(current: float) -> int:
+    return 1 if current > DRIVEN else -1 if current < -DRIVEN else 0
+
+
+def _terminals(shot: Snapshot) -> Content:
+    """Two columns of lamps, filled while the board takes the input as made."""
+    lamps = [
+        f"{MADE[item.made and shot.powered]} {item.terminal:<8}{('made' if item.made else 'open') if shot.powered else 'dark':<5}"
+        for item in shot.inputs
+    ]
+    half = (len(lamps) + 1) // 2
+    left, right = lamps[:half], [*lamps[half:], *[""] * half]
+    return Content("\n".join(f"{a:<16}{b}".rstrip() for a, b in zip(left, right, strict=False)))
+
+
+_WAYS = {1: "▲ opening", -1: "▼ closing", 0: "○ at rest"}
+
+
+def _outputs(shot: Snapshot, driven: tuple[int, ...]) -> Content:
+    cells = [f"MOTOR {leaf.name} {_WAYS[way]}" for leaf, way in zip(shot.leaves, driven, strict=True)]
+    lamp = f"LAMP {MADE[shot.lamp]} {'lit' if shot.lamp else 'off'}"
+    first = f"{cells[0]:<18}{lamp}"
+    return Content("\n".join([first, *cells[1:]]))

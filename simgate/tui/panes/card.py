@@ -1,0 +1,188 @@
+"""The mode card: every cell of the mode's table, the row that applies now, the cell that acted last.
+
+The card is made from the table that the board itself runs; a card drawn by hand would be wrong after the
+first change of a mode.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.widgets import Static
+
+from simgate.bench.record import Snapshot
+from simgate.board import modes
+from simgate.board.settings import Settings
+from simgate.board.signals import Acted
+from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Response, Stimulus
+from simgate.tui.captions import clock, words
+from simgate.tui.panes.pane import ScrollPane
+
+LABEL = 16
+CELL = 7
+
+SHORT = {
+    Response.OPEN: "open",
+    Response.OPEN_PART: "part",
+    Response.CLOSE: "close",
+    Response.STOP: "stop",
+    Response.REVERSE: "turn",
+    Response.HOLD: "hold",
+    Response.RESUME: "go on",
+    Response.GIVE_WAY: "yield",
+    Response.REST: "rest",
+    Response.START_PAUSE: "pause",
+    Response.RESTART_PAUSE: "again",
+    Response.CUT_PAUSE: "cut",
+    Response.IGNORE: "·",
+}
+HEADS = {
+    Stimulus.CALL: ("CALL", "press"),
+    Stimulus.CALL_RELEASED: ("", "let go"),
+    Stimulus.PART: ("PART", "press"),
+    Stimulus.PART_RELEASED: ("", "let go"),
+    Stimulus.ARRIVED: ("", "there"),
+    Stimulus.PAUSE_OVER: ("pause", "over"),
+    Stimulus.STOP_PARTED: ("STOP", "parted"),
+    Stimulus.STOP_REMADE: ("", "made"),
+    Stimulus.GUARD_O_BROKEN: ("GUARD-O", "broken"),
+    Stimulus.GUARD_O_CLEAR: ("", "clear"),
+    Stimulus.GUARD_C_BROKEN: ("GUARD-C", "broken"),
+    Stimulus.GUARD_C_CLEAR: ("", "clear"),
+    Stimulus.OBSTACLE: ("obsta-", "cle"),
+    Stimulus.FAULT: ("", "fault"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class CardTable:
+    """A mode's whole table with its title, ready to be shown."""
+
+    title: str
+    cells: Mapping[Condition, Mapping[Stimulus, Response]]
+
+
+def card_table(shot: Snapshot) -> CardTable:
+    """The table by which the gate of `shot` works now: its mode's own cells and the common ones."""
+    common = modes.common()
+    choices = tuple((key, str(shot.settings[key])) for key in common.settings())
+    return _whole(shot.mode, choices)
+
+
+@cache
+def _whole(mode: str, choices: tuple[tuple[str, str], ...]) -> CardTable:
+    table = modes.shipped_modes()[mode]
+    common = modes.common().when(dict(choices))
+    return CardTable(
+        table.title, {condition: {**table.cells[condition], **common[condition]} for condition in Condition}
+    )
+
+
+class Card(ScrollPane):
+    """Two blocks, the mode's own stimuli and those common to all modes, and the last cell in words.
+
+    Turned over, it is the set-up book as it stands.
+    """
+
+    DEFAULT_CSS = """
+    Card > #card { height: auto; }
+    """
+    BORDER_TITLE = " Mode card "
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._shown: tuple[object, ...] = ()
+        self._book = False
+
+    def compose(self) -> ComposeResult:
+        yield Static("", id="card")
+
+    def turn(self) -> None:
+        """Card to book and back."""
+        self._book = not self._book
+        self.snapshot = self.snapshot
+
+    def watch_snapshot(self, shot: Snapshot | None) -> None:
+        """Light the row and the cell when either changes."""
+        if shot is None or not self.is_mounted or not self.display:
+            return
+        shown = (
+            self._book,
+            shot.condition,
+            shot.last,
+            tuple(shot.settings.items()),
+            shot.learned,
+            shot.stale,
+        )
+        if shown == self._shown:
+            return
+        self._shown = shown
+        text = self.query_one("#card", Static)
+        if self._book:
+            self.border_title = " Set-up book "
+            text.update(book_text(shot))
+        else:
+            table = card_table(shot)
+            self.border_title = f" Mode card · {table.title} "
+            text.update(card_text(table, shot.condition, shot.last))
+
+
+def card_text(table: CardTable, now: Condition, last: Acted | None) -> Content:
+    """The card as text: '▶' marks the row, square brackets the cell that acted last."""
+    parts: list[tuple[str, str] | str] = []
+    for stimuli in (MODE_STIMULI, COMMON_STIMULI):
+        for level in (0, 1):
+            heads = "".join(f"{HEADS[stimulus][level]:^{CELL}}" for stimulus in stimuli)
+            parts.append((f"{'':{LABEL}}{heads}\n", "bold" if level == 0 else "dim"))
+        for condition in Condition:
+            parts += _row(table, condition, stimuli, now, last)
+    parts.append(_last_words(last))
+    return Content.assemble(*parts)
+
+
+def book_text(shot: Snapshot) -> Content:
+    """The settings that apply, by chapter; '*' marks what differs from the board's default."""
+    titles = {title: table.closes_itself for title, table in modes.shipped_modes().items()}
+    book = Settings(titles, dict(shot.settings))
+    differs = book.differs()
+    learned = "learned, but stale" if shot.stale else "learned" if shot.learned else "not learned"
+    parts: list[tuple[str, str] | str] = [f"The gate is {learned}. * differs from default.\n"]
+    for chapter in book.chapters():
+        settings = book.chapter(chapter)
+        if settings:
+            parts.append((f"{chapter}\n", "bold"))
+        parts += [
+            f" {'*' if setting.key in differs else ' '} {setting.name:<28} {book.text(setting.key)}\n"
+            for setting in settings
+        ]
+    return Content.assemble(*parts)
+
+
+def _row(
+    table: CardTable, condition: Condition, stimuli: tuple[Stimulus, ...], now: Condition, last: Acted | None
+) -> list[tuple[str, str] | str]:
+    here = condition is now
+    row_style = "bold $accent" if here else ""
+    parts: list[tuple[str, str] | str] = [
+        (f"{'▶' if here else ' '}{words(condition.value):<{LABEL - 1}}", row_style)
+    ]
+    for stimulus in stimuli:
+        word = SHORT[table.cells[condition][stimulus]]
+        lit = last is not None and (last.condition, last.stimulus) == (condition, stimulus)
+        text = f"[{word}]" if lit else word
+        style = "bold reverse" if lit else row_style or ("dim" if word == "·" else "")
+        parts.append((f"{text:^{CELL}}", style))
+    parts.append("\n")
+    return parts
+
+
+def _last_words(last: Acted | None) -> tuple[str, str]:
+    if last is None:
+        return ("No cell has acted yet.", "dim")
+    why = f" Not done: {last.refused}." if last.refused else ""
+    said = f"{clock(last.tick)} {words(last.condition.value)}, {words(last.stimulus.value)}: {last.response.value}."
+    return (said + why, "")

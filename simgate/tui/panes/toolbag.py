@@ -1,0 +1,127 @@
+"""The Toolbag: what is in hand, what it reads, and which buttons stand at the site.
+
+Picking points takes more room than this pane has, so that is done by the picker; here stays what a person
+looks at while working: the reading with its caution, and buttons to press.
+"""
+
+from __future__ import annotations
+
+from textual import events
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.content import Content
+from textual.widgets import Static
+
+from simgate.bench.actions import Operate
+from simgate.bench.record import DeviceView, Snapshot
+from simgate.tui.captions import MADE, point, words
+from simgate.tui.messages import Act, Ask
+from simgate.tui.panes.pane import Pane
+
+TOOLS = (("m", "Meter", "meter"), ("l", "Link", "link"), ("w", "Wires", "wires"), ("h", "Hands", "hands"))
+
+
+class ToolCap(Static):
+    """A tool that can be clicked; the letter is its key."""
+
+    DEFAULT_CSS = """
+    ToolCap { width: 1fr; height: 1; }
+    ToolCap:hover { background: $boost; }
+    """
+
+    def __init__(self, key: str, title: str, command: str) -> None:
+        super().__init__(Content.assemble((key, "bold"), f" {title}"))
+        self.command = command
+
+    def on_click(self) -> None:
+        """Ask for the tool, as its key would."""
+        self.post_message(Ask(self.command))
+
+
+class Button(Static):
+    """A button at the site: held for as long as the mouse is down on it."""
+
+    DEFAULT_CSS = """
+    Button { width: 1fr; height: 1; text-overflow: ellipsis; text-wrap: nowrap; }
+    Button:hover { background: $boost; }
+    Button.-down { text-style: bold; color: $accent; }
+    """
+
+    def __init__(self, device: DeviceView) -> None:
+        super().__init__(markup=False)
+        self.device = device.name
+        self._held = False
+        self.show(device)
+
+    def show(self, device: DeviceView) -> None:
+        """Filled while pressed."""
+        self.set_class(device.down, "-down")
+        self.update(f"{MADE[device.down]} {words(device.name)}{', held' if device.down else ''}")
+
+    def on_mouse_down(self, event: events.MouseDown) -> None:
+        """The finger goes down."""
+        self._held = True
+        self.capture_mouse()
+        self.post_message(Act(Operate(self.device, True)))
+
+    def on_mouse_up(self, event: events.MouseUp) -> None:
+        """The finger lets go, wherever the mouse is by now."""
+        if self._held:
+            self._held = False
+            self.release_mouse()
+            self.post_message(Act(Operate(self.device, False)))
+
+
+class Toolbag(Pane):
+    """Tools, the instrument in hand with its reading, and the site's buttons."""
+
+    DEFAULT_CSS = """
+    Toolbag > Horizontal { height: 1; }
+    Toolbag > #reading { height: 4; }
+    Toolbag > #buttons { height: auto; }
+    """
+    BORDER_TITLE = " Toolbag "
+
+    def compose(self) -> ComposeResult:
+        for pair in (TOOLS[:2], TOOLS[2:]):
+            with Horizontal():
+                for tool in pair:
+                    yield ToolCap(*tool)
+        yield Static("", id="reading")
+
+    def on_mount(self) -> None:
+        self._shown: tuple[object, ...] = ()
+
+    async def watch_snapshot(self, shot: Snapshot | None) -> None:
+        """Show reading and buttons when they change."""
+        if shot is None or not self.is_mounted:
+            return
+        shown = (shot.meter, shot.devices, shot.mains)
+        if shown == self._shown:
+            return
+        self._shown = shown
+        self.query_one("#reading", Static).update(_reading(shot))
+        buttons = list(self.query(Button))
+        if [button.device for button in buttons] != [device.name for device in shot.devices]:
+            await self.query(Button).remove()
+            await self.mount_all(Button(device) for device in shot.devices)
+            return
+        for button, device in zip(buttons, shot.devices, strict=True):
+            button.show(device)
+
+
+def _reading(shot: Snapshot) -> Content:
+    """Four lines: instrument and reading, its points, its caution."""
+    meter = shot.meter
+    if meter is None:
+        mains = "Mains on" if shot.mains else "Mains OFF"
+        return Content.assemble(("Hands free. ", ""), (mains, "bold"))
+    lines: list[tuple[str, str] | str] = [
+        f"{meter.instrument}  ",
+        (f" {meter.reading} ", "bold reverse"),
+        "\n",
+    ]
+    lines.append(f"{point(meter.a)}" + (f"\n{point(meter.b)}" if meter.b else ""))
+    if meter.caution:
+        lines.append((f"\n! {meter.caution}", "bold $warning"))
+    return Content.assemble(*lines)

@@ -1,0 +1,212 @@
+"""The Yard's picture: a snapshot in, rows of cells and one line of words out. Pure; no terminal.
+
+The drive is seen from above with its inside at the top. A leaf is a thick line from its hinge, its swing a
+dotted arc, a beam a dashed line between two arrows. Everything is told by shape and word; colour only
+helps. What stands still is drawn once per size of picture, because the rest is drawn 30 times a second.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from simgate.bench.record import BeamView, LeafView, Snapshot
+from simgate.tui.canvas import Canvas, Ink, Row
+
+MOVING = 0.002  # rad/s; slower than this a leaf is seen to stand still
+AT_REST = math.radians(0.75)  # nearer to a stop than this a leaf looks shut, or open
+ROAD_SIDE = 0.7  # m of road drawn below the gate line
+LEAF_THICK = 2.2  # dots
+GATE_GAP = 4  # dots between the gate line and the nearest beam: one cell, so that arrows clear the posts
+
+LEGEND = (
+    ("█", "post"),
+    ("━", "leaf"),
+    ("⡠⠊", "swing"),
+    ("▲", "shut stop"),
+    ("◆", "open stop"),
+    ("▷╌╌◁", "beam"),
+    ("▓", "beam blocked"),
+    ("■", "body in the way"),
+    ("☻", "person in the swing"),
+    ("✺", "lamp lit"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """One painted Yard: rows of cells from the top, and the same in words."""
+
+    rows: tuple[Row, ...]
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """What of a site decides the drawing's scale; equal plans share one background."""
+
+    leaves: tuple[tuple[str, float, float], ...]
+    beams: tuple[tuple[str, float], ...]
+
+
+class Stage:
+    """The drawing of one site at one size. `paint` it with each snapshot.
+
+    Not thread-safe; made again by `paint` itself when the plan of the site changes.
+    """
+
+    def __init__(self, width: int, height: int) -> None:
+        self.width, self.height = width, height
+        self._plan: _Plan | None = None
+
+    def paint(self, snapshot: Snapshot) -> Picture:
+        """The picture of `snapshot`, `height` rows of `width` cells."""
+        plan = _Plan(
+            tuple((leaf.name, leaf.width, leaf.open_angle) for leaf in snapshot.leaves),
+            tuple((beam.name, beam.offset) for beam in snapshot.beams),
+        )
+        if plan != self._plan:
+            self._plan = plan
+            self._measure(plan)
+        canvas = self._ground.copy()
+        self._beams(canvas, snapshot.beams)
+        for number, leaf in enumerate(snapshot.leaves):
+            self._leaf(canvas, number, leaf)
+        self._marks(canvas, snapshot)
+        still = self._still
+        rows = tuple(canvas.row(n) if n in canvas.touched else still[n] for n in range(self.height))
+        return Picture(rows, describe(snapshot))
+
+    # The part that stands still ----------------------------------------------------------------
+
+    def _measure(self, plan: _Plan) -> None:
+        """Choose the scale (dots per metre) and draw posts, arcs, stops and words once."""
+        widths = [width for _, width, _ in plan.leaves]
+        span = math.fsum(widths)
+        side = max(max(0.0, -width * math.cos(opens)) for _, width, opens in plan.leaves)
+        reach = max(
+            width * (1.0 if opens >= math.pi / 2 else math.sin(opens)) for _, width, opens in plan.leaves
+        )
+        inside = max([reach, *(-offset for _, offset in plan.beams)])
+        road = max([ROAD_SIDE, *(offset + 0.2 for _, offset in plan.beams)])
+        across, down = 2 * self.width, 4 * self.height
+        right = side if len(widths) == 2 else 0.0
+        self._scale = min((across - 16) / (span + side + right), (down - 6) / (inside + road))
+        used = (span + side + right) * self._scale
+        left = (across - used) / 2 + side * self._scale
+        gate = min(
+            down - 1 - road * self._scale,
+            3 + inside * self._scale + (down - (inside + road) * self._scale) / 2,
+        )
+        self._gate = 4 * math.floor(gate / 4) + 1.5
+        self._left = 2 * math.floor(left / 2) + 0.5
+        self._right = 2 * math.floor((left + span * self._scale) / 2) + 0.5
+        self._ground = self._draw_ground(plan)
+        self._still = tuple(self._ground.row(n) for n in range(self.height))
+
+    def _draw_ground(self, plan: _Plan) -> Canvas:
+        canvas = Canvas(self.width, self.height)
+        row = int(self._gate) // 4
+        for number, (name, width, opens) in enumerate(plan.leaves):
+            steps = max(8, round(width * self._scale * opens / 2.5))
+            for step in range(steps + 1):
+                canvas.dot(*self._at(number, width, opens * step / steps), Ink.ARC)
+            x, y = self._at(number, width, opens)
+            canvas.put(int(x) // 2, int(y) // 4, "◆", Ink.STOP)
+            x, _ = self._at(number, width, 0.0)
+            canvas.put(int(x) // 2, row + 1, "▲", Ink.STOP)
+            canvas.put(self._post(number) + (-2 if number == 0 else 3), row, name, Ink.WORD)
+        for number in range(2):
+            canvas.put(self._post(number), row, "██", Ink.POST)
+        canvas.put(1, 0, "inside", Ink.WORD)
+        canvas.put(1, self.height - 1, "road", Ink.WORD)
+        return canvas
+
+    def _post(self, number: int) -> int:
+        """Leftmost cell of the left (0) or right (1) post, which is two cells wide."""
+        return int(self._left) // 2 - 2 if number == 0 else int(self._right) // 2 + 1
+
+    def _at(self, number: int, radius: float, angle: float) -> tuple[float, float]:
+        """Dot of a place on leaf `number`, at `radius` m from its hinge and `angle` rad from shut."""
+        x = radius * math.cos(angle) * self._scale
+        y = self._gate - radius * math.sin(angle) * self._scale
+        return (self._left + x if number == 0 else self._right - x), y
+
+    # The part that moves -----------------------------------------------------------------------
+
+    def _leaf(self, canvas: Canvas, number: int, leaf: LeafView) -> None:
+        ends = self._at(number, 0.0, 0.0), self._at(number, leaf.width - 0.02, leaf.angle)
+        canvas.line(*ends, Ink.LEAF, LEAF_THICK)
+        if leaf.body is not None:
+            x, y = self._at(number, *leaf.body)
+            canvas.put(round(x) // 2, round(y) // 4, "■", Ink.BODY)
+
+    def _beams(self, canvas: Canvas, beams: Sequence[BeamView]) -> None:
+        used: set[int] = {int(self._gate) // 4}
+        for beam in beams:
+            gap = beam.offset * self._scale
+            y = self._gate + math.copysign(max(abs(gap), GATE_GAP), gap)
+            row = min(max(int(y) // 4, 0), self.height - 1)
+            while row in used and 0 < row < self.height - 1:
+                row += 1 if gap >= 0 else -1
+            used.add(row)
+            self._beam(canvas, beam, row)
+
+    def _beam(self, canvas: Canvas, beam: BeamView, row: int) -> None:
+        """Sender left, receiver right; the line ends where something stands in it."""
+        first, last = self._post(0) + 1, self._post(1)
+        ink = Ink.BEAM if beam.powered and not beam.blocked else Ink.BROKEN
+        middle = (first + last) // 2
+        if beam.powered:
+            end = middle - 1 if beam.blocked else last
+            canvas.dashes(2 * first + 3, 2 * end, 4 * row + 1.5, ink)
+        if beam.blocked:
+            canvas.put(middle - 1, row, "▓▓", Ink.BROKEN)
+        canvas.put(first, row, "▷" if beam.powered else "▹", ink)
+        canvas.put(last, row, "◁" if beam.powered else "◃", ink)
+
+    def _marks(self, canvas: Canvas, snapshot: Snapshot) -> None:
+        row = int(self._gate) // 4
+        canvas.put(self._post(0), row - 1, "✺" if snapshot.lamp else "○", Ink.LAMP)
+        if snapshot.inside:
+            middle = int(self._left + self._right) // 4
+            depth = int(0.45 * max(leaf.width for leaf in snapshot.leaves) * self._scale) // 4
+            canvas.put(middle, max(row - depth, 0), "☻ you", Ink.PERSON)
+
+
+# Words --------------------------------------------------------------------------------------------
+
+
+def describe(snapshot: Snapshot) -> str:
+    """The picture in words: 'Leaf A 45° opening, leaf B shut. Beam posts clear.'"""
+    leaves = ", ".join(f"leaf {leaf.name} {_leaf_words(leaf)}" for leaf in snapshot.leaves)
+    sentences = [leaves[:1].upper() + leaves[1:]]
+    sentences += [f"{_named(beam.name)} {_beam_words(beam)}" for beam in snapshot.beams]
+    if snapshot.inside:
+        sentences.append("You are in the swing")
+    if snapshot.lamp:
+        sentences.append("Lamp lit")
+    return ". ".join(sentences) + "."
+
+
+def _leaf_words(leaf: LeafView) -> str:
+    way = "opening" if leaf.speed > MOVING else "closing" if leaf.speed < -MOVING else ""
+    if leaf.angle < AT_REST and way != "opening":
+        words = "shut"
+    elif leaf.angle > leaf.open_angle - AT_REST and way != "closing":
+        words = "open"
+    else:
+        words = f"{math.degrees(leaf.angle):.0f}° {way or 'standing'}"
+    if leaf.released:
+        words += " (released)"
+    return words + (", a body in its way" if leaf.body is not None else "")
+
+
+def _beam_words(beam: BeamView) -> str:
+    return "blocked" if beam.blocked else "clear" if beam.powered else "dark: no power"
+
+
+def _named(name: str) -> str:
+    words = name.replace("-", " ")
+    return words[:1].upper() + words[1:] if "beam" in words.lower() else f"Beam {words}"

@@ -1,0 +1,247 @@
+"""The Bench: Yard, Cabinet, Toolbag, Job sheet and Ticker round one running gate.
+
+Data goes down (one snapshot, bound to every pane), messages come up (`Act`); this screen alone calls the
+bench, through its runner. The pacer says how much simulated time each frame is worth.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Container, Horizontal
+from textual.reactive import var
+from textual.screen import Screen
+from textual.widgets import Static
+
+from simgate.bench import actions as do
+from simgate.bench.actions import Action
+from simgate.bench.record import ScanRecord, Snapshot
+from simgate.board.stimuli import Key
+from simgate.files import UserError
+from simgate.tui.captions import clock, refusal
+from simgate.tui.commands import COMMANDS, Place, bindings
+from simgate.tui.messages import Act, Ask
+from simgate.tui.pacer import Pacer
+from simgate.tui.panes.cabinet import Cabinet
+from simgate.tui.panes.card import Card
+from simgate.tui.panes.footer import FooterLine
+from simgate.tui.panes.job_sheet import JobSheet, Sheet, briefing_text
+from simgate.tui.panes.ticker import Ticker
+from simgate.tui.panes.toolbag import Toolbag
+from simgate.tui.panes.yard import Yard
+from simgate.tui.runner import BenchLike, Runner
+from simgate.tui.screens.card import CardOver
+from simgate.tui.screens.drawer import Drawer
+from simgate.tui.screens.help import Help
+from simgate.tui.screens.modal import Over
+from simgate.tui.screens.picker import Picker
+from simgate.tui.screens.reading import Question, Reading
+from simgate.tui.tools import Tool, device_for
+
+FRAME = 1 / 30  # s; more would cost and could not be seen
+
+
+class BenchScreen(Screen[bool]):
+    """One run. Gives True when the work was handed over, False when the Bench was left before.
+
+    sheet: what is asked. pacer: the clock; tests hand in one that stands still.
+    """
+
+    CSS_PATH = "bench.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.BENCH)]
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (118, "-wide")]  # noqa: RUF012  (Textual's own form)
+    VERTICAL_BREAKPOINTS = [(0, "-short"), (38, "-tall")]  # noqa: RUF012
+
+    snapshot: var[Snapshot | None] = var(None, always_update=True)
+
+    def __init__(self, bench: BenchLike, sheet: Sheet, pacer: Pacer | None = None) -> None:
+        super().__init__()
+        self.runner = Runner(bench)
+        self.pacer = pacer or Pacer()
+        self._sheet = sheet
+        self._hints = 0
+        self._head = ""
+
+    def compose(self) -> ComposeResult:
+        with Horizontal(id="head"):
+            yield Static(self._sheet.title, id="head-title", markup=False)
+            yield Static("", id="head-state", markup=False)
+        with Container(id="desk"):
+            yield Yard().data_bind(BenchScreen.snapshot)
+            yield Card(id="side-card").data_bind(BenchScreen.snapshot)
+            yield Cabinet().data_bind(BenchScreen.snapshot)
+            yield Toolbag().data_bind(BenchScreen.snapshot)
+            yield JobSheet(self._sheet)
+            yield Ticker()
+        yield FooterLine(Place.BENCH)
+
+    def on_mount(self) -> None:
+        self.query_one(Cabinet).focus()
+        self.call_after_refresh(self._show)
+        self.set_interval(FRAME, self._frame)
+        if self._sheet.briefing:
+            self.action_sheet()
+
+    # Time ---------------------------------------------------------------------------------------
+
+    def _frame(self) -> None:
+        """Run what the wall clock asks for, unless something to read lies over the Bench."""
+        due = self.pacer.due()
+        top = self.app.screen
+        if due and not (isinstance(top, Over) and top.clock_stands):
+            self.advance(due)
+
+    def advance(self, ms: int) -> None:
+        """Run `ms` of simulated time and show it."""
+        self._attempt(lambda: self._take(self.runner.run(ms)))
+
+    def _take(self, records: Iterable[ScanRecord]) -> None:
+        records = list(records)
+        if records:
+            self.query_one(Ticker).add(records)
+            hints = sum(isinstance(action, do.TakeHint) for record in records for action in record.actions)
+            if hints:
+                self._hints += hints
+                self.query_one(JobSheet).show_hints(self._hints)
+        self._show()
+
+    def _show(self) -> None:
+        """Hand the bench as it stands down to the panes."""
+        shot = self.runner.bench.snapshot()
+        self.snapshot = shot
+        state = f"{'' if shot.marked else 'not marked · '}{self.pacer.caption} · {clock(shot.tick)}"
+        if state != self._head:
+            self._head = state
+            self.query_one("#head-state", Static).update(state)
+        if shot.finished and self.app.screen is self:
+            self.dismiss(True)
+
+    # Work ---------------------------------------------------------------------------------------
+
+    def _attempt(self, work: Callable[[], object]) -> bool:
+        """Do it, or say in words why hands could not."""
+        try:
+            work()
+        except UserError as error:
+            self.notify(refusal(error), severity="warning", timeout=6)
+            return False
+        return True
+
+    def act(self, action: Action, touch: bool = False) -> None:
+        """Hands do `action`, and the panes show it at once."""
+        press = isinstance(action, do.PressKey | do.Operate)
+        work = self.runner.touch if touch and press else self.runner.act
+        if self._attempt(lambda: work(action)):  # type: ignore[arg-type]  # touch only takes presses, asked above
+            self._show()
+
+    @on(Act)
+    def _acted(self, message: Act) -> None:
+        self.act(message.action, message.touch)
+
+    @on(Ask)
+    async def _asked(self, message: Ask) -> None:
+        command = next(command for command in COMMANDS if command.id == message.command)
+        await self.run_action(command.action)
+
+    def _over(self, screen: Over[Act]) -> None:
+        self.app.push_screen(screen, lambda done: self.act(done.action, done.touch) if done else None)
+
+    def _shot(self) -> Snapshot:
+        return self.runner.bench.snapshot()
+
+    # Commands, one method per action of the table -------------------------------------------------
+
+    def action_key(self, name: str) -> None:
+        self.act(do.PressKey(Key(name), True), touch=True)
+
+    def action_hold_key(self, name: str) -> None:
+        self.act(do.PressKey(Key(name), name not in self._shot().keys_down))
+
+    def action_button(self, word: str) -> None:
+        if device := self._device(word):
+            self.act(do.Operate(device, True), touch=True)
+
+    def action_hold_button(self, word: str) -> None:
+        if device := self._device(word):
+            down = next(item.down for item in self._shot().devices if item.name == device)
+            self.act(do.Operate(device, not down))
+
+    def _device(self, word: str) -> str | None:
+        device = device_for(self._shot(), word)
+        if device is None:
+            self.notify(f"There is no {word} button at this site.", severity="warning")
+        return device
+
+    def action_tool(self, name: str) -> None:
+        self._over(Picker(Tool(name), self._shot()))
+
+    def action_put_away(self) -> None:
+        self.act(do.PutAway())
+
+    def action_beam(self) -> None:
+        beams = self._shot().beams
+        if beams:
+            self.act(do.Block(beams[0].name, not beams[0].blocked))
+        else:
+            self.notify("There is no beam at this site.", severity="warning")
+
+    def action_step(self) -> None:
+        self.act(do.Step(not self._shot().inside))
+
+    def action_mains(self) -> None:
+        self.act(do.Mains(not self._shot().mains))
+
+    def action_pause(self) -> None:
+        self.pacer.paused = not self.pacer.paused
+        self._show()
+
+    def action_faster(self) -> None:
+        self.pacer.faster()
+        self._show()
+
+    def action_slower(self) -> None:
+        self.pacer.slower()
+        self._show()
+
+    def action_onward(self) -> None:
+        self._attempt(lambda: self._take(self.runner.run_to_next()))
+
+    def action_sheet(self) -> None:
+        text = briefing_text(self._sheet, self._hints)
+        self.app.push_screen(Reading(self._sheet.title, text, self._sheet.caution))
+
+    def action_hint(self) -> None:
+        self.act(do.TakeHint())
+
+    def action_card(self) -> None:
+        if (card := self.query_one("#side-card", Card)).display:
+            card.turn()
+        else:
+            self.app.push_screen(CardOver(self._shot()))
+
+    def action_drawer(self) -> None:
+        bench = self.runner.bench
+        present = [(fault.kind.value, fault.place) for fault in bench.faults()]
+        self._over(Drawer(bench.fault_choices(), present))
+
+    def action_manual(self) -> None:
+        self.app.push_screen(Help(Place.BENCH))
+
+    def action_hand_over(self) -> None:
+        text = "Is the work done? Handing over ends the run and goes to the debrief."
+        self._ask("Hand over", text, lambda: self.act(do.HandOver()))
+
+    def action_leave(self) -> None:
+        text = "Leave the Bench without handing over? The run ends without marks."
+        self._ask("Leave", text, lambda: self.dismiss(False))
+
+    def _ask(self, title: str, text: str, then: Callable[[], object]) -> None:
+        def answered(yes: bool | None) -> None:
+            if yes:
+                then()
+
+        self.app.push_screen(Question(title, text), answered)

@@ -1,0 +1,41 @@
+"""The mode card over the Bench, for screens that are too small to have it beside the Yard."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+
+from simgate.bench.record import Snapshot
+from simgate.tui.panes.card import Card
+from simgate.tui.screens.modal import Over
+
+
+class CardOver(Over[None]):
+    """Card and, turned over with the same key, the book. It follows the gate while it lies there."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("v", "turn", "Turn over", show=False)]
+    clock_stands = False
+
+    def __init__(self, shot: Snapshot) -> None:
+        super().__init__()
+        self._shot = shot
+
+    def compose(self) -> ComposeResult:
+        card = Card()
+        card.add_class("card", "-wide")
+        card.border_subtitle = "v: card or book · escape: close"
+        yield card
+
+    def on_mount(self) -> None:
+        self.query_one(Card).focus()
+        self.follow(self._shot)
+
+    def follow(self, shot: Snapshot) -> None:
+        """Show the gate as it stands now."""
+        self.query_one(Card).snapshot = shot
+
+    def action_turn(self) -> None:
+        """Card to book and back."""
+        self.query_one(Card).turn()

@@ -1,0 +1,26 @@
+"""What lies over the Bench for a moment: a card in the middle that escape takes away.
+
+Whether the clock stands meanwhile is said here, once per kind: reading costs no time, choosing where to put
+a probe does, as it does at a gate.
+"""
+
+from __future__ import annotations
+
+from typing import ClassVar, TypeVar
+
+from textual.binding import Binding, BindingType
+from textual.screen import ModalScreen
+
+Result = TypeVar("Result")
+
+
+class Over(ModalScreen[Result]):
+    """A screen over the Bench. clock_stands: simulated time waits until it is gone."""
+
+    CSS_PATH = "modal.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "close", "Close", show=False)]
+    clock_stands = True
+
+    def action_close(self) -> None:
+        """Go without an answer."""
+        self.dismiss(None)

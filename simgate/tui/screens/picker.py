@@ -1,0 +1,135 @@
+"""Picking work and its points: a list that typing narrows, one question after the other.
+
+The clock goes on meanwhile: at a gate, too, a leaf keeps moving while somebody looks for a terminal.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.content import Content
+from textual.widgets import Input, OptionList
+from textual.widgets.option_list import Option
+
+from simgate.bench.record import Snapshot
+from simgate.tui.messages import Act
+from simgate.tui.screens.modal import Over
+from simgate.tui.tools import TITLES, Choice, Tool, Work, works
+
+
+class ChoiceList(Vertical):
+    """An input that narrows a list of choices. Arrows move in the list while typing."""
+
+    DEFAULT_CSS = """
+    ChoiceList { height: auto; }
+    ChoiceList > Input { margin: 0 0 1 0; }
+    """
+    BINDINGS = [  # noqa: RUF012  (Textual declares it a ClassVar)
+        Binding("down", "move(1)", show=False, priority=True),
+        Binding("up", "move(-1)", show=False, priority=True),
+        Binding("enter", "take", show=False, priority=True),
+    ]
+
+    def compose(self) -> ComposeResult:
+        yield Input(placeholder="type to narrow, arrows to choose, enter to take", compact=True)
+        yield OptionList(compact=True)
+
+    def on_mount(self) -> None:
+        self._choices: Sequence[Choice] = ()
+
+    def ask(self, choices: Sequence[Choice]) -> None:
+        """Show `choices` from the start."""
+        self._choices = choices
+        entry = self.query_one(Input)
+        entry.clear()
+        self._narrow("")
+        entry.focus()
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        self._narrow(event.value)
+
+    def _narrow(self, typed: str) -> None:
+        parts = typed.lower().split()
+        options = self.query_one(OptionList)
+        options.set_options(
+            Option(Content(label), id=value)
+            for value, label in self._choices
+            if all(part in label.lower() for part in parts)
+        )
+        options.highlighted = 0 if options.option_count else None
+
+    def action_move(self, by: int) -> None:
+        """Up or down the list."""
+        options = self.query_one(OptionList)
+        if by > 0:
+            options.action_cursor_down()
+        else:
+            options.action_cursor_up()
+
+    def action_take(self) -> None:
+        """Take what the bar is on."""
+        self.query_one(OptionList).action_select()
+
+
+class Picker(Over[Act]):
+    """From a tool to an action. Gives `Act`, or None when nothing was chosen."""
+
+    clock_stands = False
+
+    def __init__(self, tool: Tool, shot: Snapshot) -> None:
+        super().__init__()
+        self._tool, self._shot = tool, shot
+        self._offers = works(tool, shot)
+        self._work: Work | None = None
+        self._answers: list[str] = []
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="card") as card:
+            card.border_title = TITLES[self._tool]
+            card.border_subtitle = "escape: back"
+            yield ChoiceList()
+
+    def on_mount(self) -> None:
+        self._ask()
+
+    def _ask(self) -> None:
+        """The next question, or the end."""
+        card = self.query_one(".card")
+        choices = self.query_one(ChoiceList)
+        if self._work is None:
+            card.border_title = TITLES[self._tool]
+            choices.ask([(str(number), work.title) for number, work in enumerate(self._offers)])
+            return
+        if len(self._answers) == len(self._work.questions):
+            answers = tuple(self._answers)
+            self.dismiss(Act(self._work.make(self._shot, answers), touch=self._work.touch))
+            return
+        question = self._work.questions[len(self._answers)]
+        card.border_title = f"{self._work.title} · {question.prompt}"
+        choices.ask(question.choices(self._shot, tuple(self._answers)))
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        answer = event.option.id or ""
+        if self._work is None:
+            self._work = self._offers[int(answer)]
+        else:
+            self._answers.append(answer)
+        self._ask()
+
+    def action_close(self) -> None:
+        """One question back; from the first one, away."""
+        if self._answers:
+            self._answers.pop()
+            self._ask()
+        elif self._work is not None:
+            self._work = None
+            self._ask()
+        else:
+            self.dismiss(None)

@@ -1,0 +1,54 @@
+"""Texts over the Bench: the job sheet in full, and questions with yes and no."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from simgate.tui.screens.modal import Over
+
+
+class Reading(Over[None]):
+    """A text to read; any of enter, space and escape goes on."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter,space", "close", "Go on", show=False)]
+
+    def __init__(self, title: str, text: Content, caution: str = "") -> None:
+        super().__init__()
+        self._title, self._text, self._caution = title, text, caution
+
+    def compose(self) -> ComposeResult:
+        with VerticalScroll(classes="card") as card:
+            card.border_title = self._title
+            card.border_subtitle = "enter: go on"
+            yield Static(self._text, classes="text")
+            if self._caution:
+                yield Static(f"Caution: {self._caution}", classes="caution", markup=False)
+
+
+class Question(Over[bool]):
+    """A question that enter answers with yes and escape with no."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter,y", "yes", "Yes", show=False),
+        Binding("n", "close", "No", show=False),
+    ]
+
+    def __init__(self, title: str, text: str) -> None:
+        super().__init__()
+        self._title, self._text = title, text
+
+    def compose(self) -> ComposeResult:
+        with VerticalScroll(classes="card") as card:
+            card.border_title = self._title
+            card.border_subtitle = "enter: yes · escape: no"
+            yield Static(self._text, classes="text", markup=False)
+
+    def action_yes(self) -> None:
+        """Do it."""
+        self.dismiss(True)

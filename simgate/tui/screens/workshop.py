@@ -1,0 +1,84 @@
+"""The Workshop: pick a job, or a mode to rehearse; where the trainer's drawer is; what a simulator is not."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from simgate.tui.commands import Place, bindings
+from simgate.tui.messages import Start
+from simgate.tui.panes.footer import FooterLine
+from simgate.tui.screens.help import CAUTION, Help
+
+WELCOME = (
+    "A powered gate is iron, copper and wits, and here are all three to work on with your own hands. "
+    "Pick a job, or rehearse a mode on a gate that is already learned."
+)
+TRAINER = "Trainer: at the Bench, f opens the fault drawer. A run in which it was used is not marked."
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """Something to start: the name it is loaded by, and how it reads."""
+
+    name: str
+    title: str
+    about: str
+
+
+class WorkshopScreen(Screen[None]):
+    """jobs, modes: what can be started. Tells the app with `Start`."""
+
+    CSS_PATH = "workshop.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.WORKSHOP)]
+
+    def __init__(self, jobs: Sequence[Entry], modes: Sequence[Entry]) -> None:
+        super().__init__()
+        self._jobs, self._modes = jobs, modes
+
+    def compose(self) -> ComposeResult:
+        yield Static("simgate · Workshop", id="head", markup=False)
+        yield Static(WELCOME, id="welcome", markup=False)
+        with Horizontal(id="lists"):
+            yield _shelf("Jobs", "jobs", self._jobs)
+            yield _shelf("Rehearse a mode", "modes", self._modes)
+        yield Static(TRAINER, id="trainer", markup=False)
+        caution = Static(CAUTION, id="caution", markup=False)
+        caution.border_title = "Caution"
+        yield caution
+        yield FooterLine(Place.WORKSHOP)
+
+    def on_mount(self) -> None:
+        self.query_one("#jobs", OptionList).focus()
+
+    @on(OptionList.OptionSelected)
+    def _picked(self, event: OptionList.OptionSelected) -> None:
+        self.post_message(Start(event.option.id or ""))
+
+    def action_start(self) -> None:
+        """Start what the bar is on in the list with the focus."""
+        if isinstance(self.focused, OptionList):
+            self.focused.action_select()
+
+    def action_manual(self) -> None:
+        self.app.push_screen(Help(Place.WORKSHOP))
+
+
+def _shelf(title: str, id: str, entries: Sequence[Entry]) -> Vertical:
+    options = [
+        Option(Content.assemble((entry.title, "bold"), "\n", (entry.about, "dim")), id=entry.name)
+        for entry in entries
+    ]
+    shelf = Vertical(OptionList(*options, id=id, compact=True), classes="shelf")
+    shelf.border_title = f" {title} "
+    return shelf

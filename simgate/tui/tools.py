@@ -1,0 +1,219 @@
+"""The Toolbag as a table: each piece of work, what it asks for, and the action that it becomes.
+
+Screens walk this table and know nothing of probes or wires; a new piece of work is a new row. What is
+offered comes from the snapshot, so only what stands at this site can be picked.
+"""
+
+# ruff: noqa: E501  (a table reads best with one row per line)
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from simgate.bench import actions as do
+from simgate.bench.actions import Action
+from simgate.bench.record import Snapshot
+from simgate.tui.captions import point, words
+
+
+class Tool(Enum):
+    """What can be taken from the bag."""
+
+    METER = "meter"
+    LINK = "link"
+    SCREWDRIVER = "screwdriver"
+    HANDS = "hands"
+
+
+TITLES = {
+    Tool.METER: "Meter",
+    Tool.LINK: "Link wire",
+    Tool.SCREWDRIVER: "Screwdriver",
+    Tool.HANDS: "Hands",
+}
+
+Choice = tuple[str, str]  # what goes into the action, how it reads
+Answers = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One thing to point at. choices: from the snapshot and the answers so far."""
+
+    prompt: str
+    choices: Callable[[Snapshot, Answers], Sequence[Choice]]
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """One piece of work. offered: whether it makes sense now; a hand could still be refused later.
+
+    touch: the action is a press that lets go by itself.
+    """
+
+    tool: Tool
+    title: str
+    questions: tuple[Question, ...]
+    make: Callable[[Snapshot, Answers], Action]
+    offered: Callable[[Snapshot], bool] = lambda shot: True
+    touch: bool = False
+
+
+# What can be pointed at -----------------------------------------------------------------------------
+
+
+def _points(shot: Snapshot, answers: Answers) -> list[Choice]:
+    return [(name, point(name)) for name in shot.points if name not in answers[:1]]
+
+
+def _any_point(shot: Snapshot, answers: Answers) -> list[Choice]:
+    return [(name, point(name)) for name in shot.points]
+
+
+def _wires(shot: Snapshot, answers: Answers) -> list[Choice]:
+    return [
+        (
+            wire.name,
+            f"{words(wire.name)} ({wire.colour}) {point(wire.a)} to {point(wire.b)}"
+            + (", undone" if wire.undone else ""),
+        )
+        for wire in shot.wires
+        if wire.name not in answers
+    ]
+
+
+def _ends(shot: Snapshot, answers: Answers) -> list[Choice]:
+    wire = next(wire for wire in shot.wires if wire.name == answers[0])
+    return [("from", f"the end on {point(wire.a)}"), ("to", f"the end on {point(wire.b)}")]
+
+
+def _links(shot: Snapshot, answers: Answers) -> list[Choice]:
+    return [(f"{a}|{b}", f"{point(a)} to {point(b)}") for a, b in shot.links]
+
+
+def _fuses(shot: Snapshot, answers: Answers) -> list[Choice]:
+    return [(name, f"{words(name)} fuse") for name in shot.fuses]
+
+
+def _buttons(down: bool | None) -> Callable[[Snapshot, Answers], list[Choice]]:
+    return lambda shot, _: [
+        (item.name, item.label or words(item.name))
+        for item in shot.devices
+        if down is None or item.down is down
+    ]
+
+
+def _beams(blocked: bool) -> Callable[[Snapshot, Answers], list[Choice]]:
+    return lambda shot, _: [(beam.name, words(beam.name)) for beam in shot.beams if beam.blocked is blocked]
+
+
+def _leaves(shot: Snapshot, answers: Answers) -> list[Choice]:
+    return [(leaf.name, f"leaf {leaf.name}") for leaf in shot.leaves]
+
+
+def _released(free: bool) -> Callable[[Snapshot, Answers], list[Choice]]:
+    return lambda shot, _: [(leaf.name, f"leaf {leaf.name}") for leaf in shot.leaves if leaf.released is free]
+
+
+def _with_body(shot: Snapshot, answers: Answers) -> list[Choice]:
+    return [(leaf.name, f"leaf {leaf.name}") for leaf in shot.leaves if leaf.body is not None]
+
+
+def _radii(shot: Snapshot, answers: Answers) -> list[Choice]:
+    leaf = next(leaf for leaf in shot.leaves if leaf.name == answers[0])
+    shares = ((1.0, "at its leading edge"), (0.75, "three quarters out"), (0.5, "half way out"))
+    return [
+        (f"{leaf.width * share:.2f}", f"{words_} ({leaf.width * share:.1f} m)") for share, words_ in shares
+    ]
+
+
+def _angles(shot: Snapshot, answers: Answers) -> list[Choice]:
+    leaf = next(leaf for leaf in shot.leaves if leaf.name == answers[0])
+    full = round(math.degrees(leaf.open_angle))
+    return [(str(angle), f"{angle}° from shut") for angle in range(15, full, 15)]
+
+
+def _forces(shot: Snapshot, answers: Answers) -> list[Choice]:
+    return [
+        ("60", "gently, towards open"),
+        ("150", "firmly, towards open"),
+        ("-60", "gently, towards shut"),
+        ("-150", "firmly, towards shut"),
+        ("0", "let go"),
+    ]
+
+
+def _link(answer: str) -> tuple[str, str]:
+    a, _, b = answer.partition("|")
+    return a, b
+
+
+def _two_points(instrument: str) -> Callable[[Snapshot, Answers], Action]:
+    return lambda shot, answers: do.Probe(instrument, answers[0], answers[1])
+
+
+def _red(shot: Snapshot, answers: Answers) -> Action:
+    assert shot.meter is not None, "offered only with a meter in hand"
+    return do.Probe(shot.meter.instrument, answers[0], shot.meter.b)
+
+
+def _black(shot: Snapshot, answers: Answers) -> Action:
+    assert shot.meter is not None, "offered only with a meter in hand"
+    return do.Probe(shot.meter.instrument, shot.meter.a, answers[0])
+
+
+def _two_probes(shot: Snapshot) -> bool:
+    return shot.meter is not None and bool(shot.meter.b)
+
+
+_RED = Question("Red probe on", _points)
+_BLACK = Question("Black probe on", _points)
+_LEAF = Question("Which leaf?", _leaves)
+_WIRE = Question("Which wire?", _wires)
+_M, _L, _S, _H = Tool.METER, Tool.LINK, Tool.SCREWDRIVER, Tool.HANDS
+
+WORKS: tuple[Work, ...] = (
+    Work(_M, "Red probe to another point", (Question("Red probe on", _any_point),), _red, _two_probes),
+    Work(_M, "Black probe to another point", (Question("Black probe on", _any_point),), _black, _two_probes),
+    Work(_M, "Volts between two points", (_RED, _BLACK), _two_points("volts")),
+    Work(_M, "Ohms between two points", (_RED, _BLACK), _two_points("ohms")),
+    Work(_M, "Continuity between two points", (_RED, _BLACK), _two_points("continuity")),
+    Work(_M, "Clamp round a wire", (_WIRE,), lambda _, a: do.Probe("clamp", a[0])),
+    Work(_M, "Put the meter away", (), lambda _, a: do.PutAway(), lambda shot: shot.meter is not None),
+    Work(_L, "Put a link in", (Question("Link from", _points), Question("Link to", _points)), lambda _, a: do.AddLink(a[0], a[1])),
+    Work(_L, "Take a link out", (Question("Which link?", _links),), lambda _, a: do.RemoveLink(*_link(a[0])), lambda shot: bool(shot.links)),
+    Work(_S, "Undo a wire", (_WIRE,), lambda _, a: do.PartWire(a[0])),
+    Work(_S, "Make a wire good", (_WIRE,), lambda _, a: do.RemakeWire(a[0])),
+    Work(_S, "Swap two wires", (_WIRE, Question("With which wire?", _wires)), lambda _, a: do.SwapWires(a[0], a[1])),
+    Work(_S, "Move a wire to another point", (_WIRE, Question("Which end?", _ends), Question("To which point?", _any_point)), lambda _, a: do.MoveWire(*a)),
+    Work(_S, "Fit a new fuse", (Question("Which fuse?", _fuses),), lambda _, a: do.ReplaceFuse(a[0])),
+    Work(_H, "Press a button", (Question("Which button?", _buttons(None)),), lambda _, a: do.Operate(a[0], True), touch=True),
+    Work(_H, "Hold a button down", (Question("Which button?", _buttons(False)),), lambda _, a: do.Operate(a[0], True)),
+    Work(_H, "Let a button go", (Question("Which button?", _buttons(True)),), lambda _, a: do.Operate(a[0], False), lambda shot: any(item.down for item in shot.devices)),
+    Work(_H, "Block a beam", (Question("Which beam?", _beams(False)),), lambda _, a: do.Block(a[0], True), lambda shot: any(not beam.blocked for beam in shot.beams)),
+    Work(_H, "Clear a beam", (Question("Which beam?", _beams(True)),), lambda _, a: do.Block(a[0], False), lambda shot: any(beam.blocked for beam in shot.beams)),
+    Work(_H, "Put a test body in the way", (_LEAF, Question("Where along the leaf?", _radii), Question("At which angle?", _angles)), lambda _, a: do.PlaceBody(a[0], float(a[1]), float(a[2]))),
+    Work(_H, "Take the test body away", (Question("From which leaf?", _with_body),), lambda _, a: do.RemoveBody(a[0]), lambda shot: any(leaf.body for leaf in shot.leaves)),
+    Work(_H, "Release a drive", (Question("Which leaf?", _released(False)),), lambda _, a: do.Release(a[0], True), lambda shot: any(not leaf.released for leaf in shot.leaves)),
+    Work(_H, "Couple a drive", (Question("Which leaf?", _released(True)),), lambda _, a: do.Release(a[0], False), lambda shot: any(leaf.released for leaf in shot.leaves)),
+    Work(_H, "Push a released leaf", (Question("Which leaf?", _released(True)), Question("How?", _forces)), lambda _, a: do.Push(a[0], float(a[1])), lambda shot: any(leaf.released for leaf in shot.leaves)),
+    Work(_H, "Mains off", (), lambda _, a: do.Mains(False), lambda shot: shot.mains),
+    Work(_H, "Mains on", (), lambda _, a: do.Mains(True), lambda shot: not shot.mains),
+    Work(_H, "Step into the swing", (), lambda _, a: do.Step(True), lambda shot: not shot.inside),
+    Work(_H, "Step out of the swing", (), lambda _, a: do.Step(False), lambda shot: shot.inside),
+)  # fmt: skip
+
+
+def works(tool: Tool, shot: Snapshot) -> tuple[Work, ...]:
+    """The work that `tool` offers now."""
+    return tuple(work for work in WORKS if work.tool is tool and work.offered(shot))
+
+
+def device_for(shot: Snapshot, word: str) -> str | None:
+    """The first button whose name or label has `word` in it ('call', 'part', 'stop'), or None."""
+    for item in shot.devices:
+        if word in words(item.name).split() or word in item.label.lower().split():
+            return item.name
+    return None
