@@ -1,0 +1,422 @@
+"""The board: one scan of its program, in the order in which it happens.
+
+`Board.scan` is the only place where inputs, book, guards, chart, drive and outputs meet, so that no
+two of them can disagree about the order. It must be called with rising ticks; calls in which no signal
+changed and nothing is due cost next to nothing, and may be left out altogether.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from simgate.board import display
+from simgate.board.book import Book
+from simgate.board.chart import Chart
+from simgate.board.drive import Drive, tuning
+from simgate.board.guards import EDGES, Guards
+from simgate.board.inputs import Inputs
+from simgate.board.leaf import SCAN_MS, Event
+from simgate.board.learn import Learned
+from simgate.board.modes import STOPPED, WAYS, Table, common
+from simgate.board.settings import Settings
+from simgate.board.signals import Acted, Note, NoteKind, Outputs, Signals
+from simgate.board.stimuli import (
+    INPUTS,
+    NORMALLY_CLOSED,
+    Condition,
+    Input,
+    Key,
+    Response,
+    Stimulus,
+    Task,
+    Way,
+)
+from simgate.board.timers import Timer, Timers
+from simgate.board.work import Work
+
+LAMP_MS = 500  # on, then off: 60 flashes a minute, common practice
+NOT_LEARNED = "Learn cycle not done"
+NEVER = 1 << 62
+
+HAPPENINGS: Mapping[Event, tuple[Stimulus, str]] = {
+    Event.ARRIVED: (Stimulus.ARRIVED, ""),
+    Event.BLOCKED: (Stimulus.OBSTACLE, "Leaf {0} met something"),
+    Event.DEAD: (Stimulus.FAULT, "No current to motor {0}"),
+    Event.LATE: (Stimulus.FAULT, "Leaf {0} took too long"),
+}
+"""What the drive reports -> what it is to the logic, and what the display says of it."""
+
+
+class Board:
+    """One control board with its settings and the modes it carries, by title.
+
+    signals: what it sees, written by the bench. outputs: what it drives. happened: cells that acted and
+    notes, in order, for the bench to drain. Settings and learned data survive a power cut, nothing else.
+    """
+
+    def __init__(self, settings: Settings, modes: Mapping[str, Table]) -> None:
+        self.settings = settings
+        self.modes = modes
+        self.signals = Signals()
+        self.outputs = Outputs()
+        self.happened: list[Acted | Note] = []
+        self.tick = 0
+        self._powered = False
+        self._inputs = Inputs()
+        self._guards = Guards()
+        self._timers = Timers()
+        self._drive = Drive(self.happened, tuning(settings))
+        self._chart_of: tuple[str, ...] = ()
+        self.chart = self._new_chart(Condition.STOPPED_CLOSING)
+        self._work = Work(self, settings, self._drive, self._guards, self._inputs)
+        self.book = Book(settings, self._work)
+        self._orders: Mapping[Condition, Callable[[int], None]] = {
+            Condition.OPENING: self._drive.open,
+            Condition.PART_OPENING: self._drive.part,
+            Condition.CLOSING: self._drive.close,
+        }
+        self._pauses: Mapping[Response, Callable[[int], None]] = {
+            Response.START_PAUSE: self._start_pause,
+            Response.RESTART_PAUSE: self._restart_pause,
+            Response.STOP: self._drop_pause,
+        }
+        self._cause = ""  # an obstacle or fault, until the gate is asked to do something again
+        self._refusal = ""  # why the last call did not move it, until a terminal changes
+        self._stale = ""
+        self._keys = 0
+        self._volts: tuple[float, ...] = ()
+        self._pulses = [0, 0]
+        self._shown = ("", "")
+        self._dirty = True
+        self._wake = 0
+        self._settings_changed(0)
+
+    # The scan -------------------------------------------------------------------------------------
+
+    def scan(self, tick: int) -> None:
+        """One scan at `tick` ms: signals in, outputs out."""
+        self.tick = tick
+        if self._nothing_new(tick):
+            return
+        if self._power(tick):
+            changes = self._read_inputs(tick)
+            self._read_keys(tick)
+            self._look_at_guards(changes, tick)
+            self._fire_chart(changes, tick)
+            self._drive_leaves(tick)
+            self._check_permits(tick)
+        self._put_outputs(tick)
+
+    def _nothing_new(self, tick: int) -> bool:
+        signals = self.signals
+        return (
+            tick < self._wake
+            and signals.volts is self._volts
+            and signals.pulses == self._pulses
+            and signals.keys == self._keys
+            and signals.powered is self._powered
+            and self.settings.version == self._version
+        )
+
+    def _power(self, tick: int) -> bool:
+        """Whether there is power; what its coming and going do."""
+        on = self.signals.powered
+        if on is not self._powered:
+            self._powered = on
+            self._dirty = True
+            self.note(tick, NoteKind.POWER, "on" if on else "off")
+            if on:
+                self._power_up()
+            else:
+                self._power_down(tick)
+        return on
+
+    def _read_inputs(self, tick: int) -> list[tuple[Input, bool]]:
+        volts = self.signals.volts
+        if volts is self._volts and self._inputs.due is None:
+            return []
+        self._volts = volts
+        return self._inputs.read(volts, tick, self._filter)
+
+    def _read_keys(self, tick: int) -> None:
+        """Hand key edges and held keys to whoever has the keys: the book, or a learn cycle."""
+        keys = self.signals.keys
+        changed = keys ^ self._keys
+        due = self.book.due(tick)
+        if changed or (due is not None and due <= tick):
+            self._dirty = True
+            self._keys = keys
+            self.book.tick(tick)
+            for bit, key in enumerate(Key):
+                if changed >> bit & 1:
+                    self._work.key(key, bool(keys >> bit & 1), tick)
+        if self.settings.version != self._version:
+            self._settings_changed(tick)
+
+    def _look_at_guards(self, changes: list[tuple[Input, bool]], tick: int) -> None:
+        """Work out the permits again; a refusal that named a terminal may no longer hold."""
+        if changes:
+            self._dirty = True
+            self._guards.look(self._inputs.made, self._guard_c_use)
+            if any(one in NORMALLY_CLOSED for one, _ in changes):
+                self._refusal = ""
+
+    def _fire_chart(self, changes: list[tuple[Input, bool]], tick: int) -> None:
+        """Let what changed act on the logic, unless work from the book has suspended it."""
+        due = self._timers.take(tick)
+        if self._work.task is Task.MODE:
+            for change in changes:
+                self._fire(EDGES[change], tick)
+            if Timer.PAUSE in due:
+                self.note(tick, NoteKind.PAUSE, "over")
+                self._fire(Stimulus.PAUSE_OVER, tick)
+        if Timer.LAMP in due:
+            self.outputs.lamp = not self.outputs.lamp
+            self._timers.set(Timer.LAMP, tick + LAMP_MS)
+
+    def _drive_leaves(self, tick: int) -> None:
+        event = self._drive.scan(tick, self.signals)
+        if self._work.task is not Task.MODE:
+            self._dirty |= self._work.scan(tick, event)
+        elif event is not None:
+            stimulus, words = HAPPENINGS[event]
+            self._fire(stimulus, tick)
+            self._cause = words.format(self._drive.fault_name)
+
+    def _check_permits(self, tick: int) -> None:
+        """The last gate: whatever ordered a movement, no leaf is driven where it is not permitted."""
+        if self._dirty:
+            reasons = [reason for way in self._drive.ways() if (reason := self._guards.permit(way))]
+            if reasons:
+                self._drive.stop(tick)
+                self._work.forbidden(reasons[0], tick)
+
+    def _put_outputs(self, tick: int) -> None:
+        signals = self.signals
+        drive = self._drive
+        drive.put(tick, self.outputs)
+        self._pulses[:] = signals.pulses
+        self._volts = signals.volts
+        self._flash(tick)
+        if self._dirty:
+            self._dirty = False
+            shown = self._lines(round(self.settings.number("pause")))
+            if shown != self._shown:
+                self._shown = shown
+                self.note(tick, NoteKind.DISPLAY, " | ".join(shown))
+        self._wake = 0 if not drive.quiet else self._next_wake(tick)
+
+    # Power and settings ---------------------------------------------------------------------------
+
+    def _power_up(self) -> None:
+        """Nothing moves: contacts and keys that are made already are no calls."""
+        signals = self.signals
+        self._volts = signals.volts
+        self._keys = signals.keys
+        self._inputs.start(signals.volts)
+        self._guards.look(self._inputs.made, self._guard_c_use)
+        self._drive.count_from(signals.pulses)
+
+    def _power_down(self, tick: int) -> None:
+        """All is forgotten but settings and learned data; the leaves may be moved by hand meanwhile."""
+        self._work.power_down(tick)
+        self._drive.clear(self.signals.pulses)
+        self._timers.clear()
+        self._inputs.clear()
+        self._guards.look(self._inputs.made, self._guard_c_use)
+        self.book.leave()
+        self.chart.put(Condition.STOPPED_CLOSING)
+        self.outputs.lamp = False
+        self._cause = self._refusal = ""
+        self._keys = self.signals.keys
+
+    def _new_chart(self, at: Condition) -> Chart:
+        settings = self.settings
+        choices = {setting: settings.choice(setting) for setting in common().settings()}
+        self._chart_of = (settings.choice("mode"), *choices.values())
+        return Chart(self.modes[settings.choice("mode")], common().when(choices), self.permit, at)
+
+    def _settings_changed(self, tick: int) -> None:
+        """Take the settings over. Another mode, or another use of a guard, begins with a gate at rest."""
+        settings = self.settings
+        self._version = settings.version
+        self._filter = round(settings.number("input-filter"))
+        self._guard_c_use = settings.choice("guard-c-use")
+        self._flash_pausing = settings.choice("lamp-use") == "moving and pausing"
+        self._guards.look(self._inputs.made, self._guard_c_use)
+        self._drive.tuned = tuning(settings)
+        self._work.settings_changed(tick)
+        choices = tuple(settings.choice(setting) for setting in common().settings())
+        if self._chart_of != (settings.choice("mode"), *choices):
+            condition, calls = self.chart.condition, self.chart.calls
+            self.chart = self._new_chart(STOPPED.get(condition, condition))
+            self.chart.calls = calls
+            self._drop_pause(tick)
+            self._drive.stop(tick)
+        self._dirty = True
+
+    # The logic's answers --------------------------------------------------------------------------
+
+    def permit(self, way: Way) -> str:
+        """Why the mode may not move the gate that way, '' when it may."""
+        reason = self._guards.permit(way)
+        if not reason and not self.learned and not self.modes[self.mode].while_held:
+            reason = NOT_LEARNED
+        return reason
+
+    def _fire(self, stimulus: Stimulus, tick: int) -> None:
+        acted = self.chart.fire(stimulus, tick)
+        self.happened.append(acted)
+        self._dirty = True
+        if acted.refused:
+            self._refusal = acted.refused
+            self.note(tick, NoteKind.REFUSED, acted.refused)
+            if stimulus is Stimulus.PAUSE_OVER:
+                self._start_pause(tick)
+        elif acted.response is not Response.IGNORE:
+            self._cause = self._refusal = ""
+        if acted.after is not acted.condition:
+            self._go(acted, tick)
+        if not acted.refused and acted.response in self._pauses:
+            self._pauses[acted.response](tick)
+
+    def _go(self, acted: Acted, tick: int) -> None:
+        """The condition changed: give the leaves their order."""
+        self._work.words = ""
+        if self._timers.due(Timer.PAUSE) is not None and acted.after in WAYS:
+            self._timers.drop(Timer.PAUSE)
+            self.note(tick, NoteKind.PAUSE, "cut short")
+        if acted.after in self._orders:
+            self._orders[acted.after](tick)
+        elif acted.response is Response.GIVE_WAY:
+            self._drive.give_way(tick)
+        else:
+            self._drive.stop(tick)
+
+    def _start_pause(self, tick: int, word: str = "started") -> None:
+        self._timers.set(Timer.PAUSE, tick + round(self.settings.number("pause") * 1000.0))
+        self.note(tick, NoteKind.PAUSE, word)
+
+    def _restart_pause(self, tick: int) -> None:
+        """Only a pause that runs starts again: after STOP, nothing follows without a call."""
+        if self._timers.due(Timer.PAUSE) is not None:
+            self._start_pause(tick, "restarted")
+
+    def _drop_pause(self, tick: int) -> None:
+        self._timers.drop(Timer.PAUSE)
+
+    def _flash(self, tick: int) -> None:
+        """Let the lamp flash while the gate moves, and in the pause if so set."""
+        pausing = self._flash_pausing and self._timers.due(Timer.PAUSE) is not None
+        wanted = not self._drive.quiet or self._work.task is Task.LEARN or pausing
+        if wanted is not (self._timers.due(Timer.LAMP) is not None):
+            self.outputs.lamp = wanted
+            if wanted:
+                self._timers.set(Timer.LAMP, tick + LAMP_MS)
+            else:
+                self._timers.drop(Timer.LAMP)
+
+    def put(self, condition: Condition, tick: int) -> None:
+        """Set the condition outright, when work from the book begins or ends; no pause runs on."""
+        self.chart.put(condition)
+        self._drop_pause(tick)
+        self._cause = self._refusal = ""
+        self._dirty = True
+
+    def note(self, tick: int, kind: NoteKind, detail: str = "") -> None:
+        """Tell the bench of something that is not a cell."""
+        self.happened.append(Note(tick, kind, detail))
+
+    # What comes next ------------------------------------------------------------------------------
+
+    def _next_wake(self, tick: int) -> int:
+        dues = (self._timers.next(), self._inputs.due, self.book.due(tick), self._work.due())
+        return min((due for due in dues if due is not None), default=NEVER)
+
+    def next_due(self, tick: int) -> int | None:
+        """The earliest later scan that could do anything while signals stay as they are; None: none."""
+        if self._wake >= NEVER:
+            return None
+        return max(-(-self._wake // SCAN_MS) * SCAN_MS, tick + SCAN_MS)
+
+    def quiet(self) -> bool:
+        """No leaf is driven or about to be: with signals at rest, time may jump to `next_due`."""
+        return self._drive.quiet
+
+    # What is so -----------------------------------------------------------------------------------
+
+    @property
+    def condition(self) -> Condition:
+        """What the gate is doing, as the logic sees it."""
+        return self.chart.condition
+
+    @property
+    def task(self) -> Task:
+        """What the board is busy with."""
+        return self._work.task
+
+    @property
+    def mode(self) -> str:
+        """Title of the logic mode that is set."""
+        return self.settings.choice("mode")
+
+    @property
+    def learned(self) -> bool:
+        """Whether a learn cycle was completed for this number of leaves."""
+        return self._work.learned
+
+    @property
+    def stale(self) -> bool:
+        """Whether something that the learn cycle depended on was changed since."""
+        return bool(self._work.stale)
+
+    @property
+    def made(self) -> tuple[bool, ...]:
+        """The filtered inputs, in INPUTS order."""
+        return self._inputs.made
+
+    def learned_data(self) -> Learned | None:
+        """What the learn cycle found, for `adopt`."""
+        return self._work.data
+
+    def adopt(self, learned: Learned) -> None:
+        """Be a board that has already learned this gate, with every leaf now standing shut."""
+        self._work.adopt(learned, self.tick)
+        self._wake = 0
+
+    def pause_left(self, tick: int) -> int:
+        """ms until the gate shuts by itself, 0 when no pause runs."""
+        due = self._timers.due(Timer.PAUSE)
+        return 0 if due is None else max(due - tick, 0)
+
+    @property
+    def display(self) -> tuple[str, str]:
+        """The two lines of the display as of the last scan's tick; blank without power."""
+        return self._lines(-(-self.pause_left(self.tick) // 1000))
+
+    def _lines(self, pause_s: int) -> tuple[str, str]:
+        if not self._powered:
+            return ("", "")
+        if self.book.open:
+            return self.book.lines()
+        made = self._inputs.made
+        parted = [one for one, on in zip(INPUTS, made, strict=True) if one in NORMALLY_CLOSED and not on]
+        return display.lines(
+            self.condition,
+            mode=self.mode,
+            task=self.task,
+            cause=self._refusal or self._work.words or self._cause or display.forbidden(parted),
+            learned=self.learned,
+            stale=self._work.stale,
+            pause_left=pause_s if self._timers.due(Timer.PAUSE) is not None else 0,
+            known=self._drive.all_known(),
+        )
+
+    def state(self) -> tuple[object, ...]:
+        """Everything that decides what the board does next, as plain values, for a digest."""
+        return (
+            self._powered, self.condition.value, self._cause, self._refusal, self._keys, self._inputs.state(),
+            self._timers.state(), self._drive.state(), self._work.state(), self.book.state(),
+            tuple(self.settings.values().items()), tuple(self.outputs.duty), tuple(self.outputs.limits),
+            self.outputs.lamp,
+        )  # fmt: skip

@@ -1,0 +1,262 @@
+"""From what the gate should do to orders for its leaves: speeds, force, delays, slow-down, give-way.
+
+The two leaves of an overlapped gate must keep their order, B's edge lying under A's: A leaves first and
+comes last. Everything else about a movement comes from settings and from what was learned.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from simgate.board.leaf import Event, LeafDrive, LeafTravel, Move
+from simgate.board.settings import Settings
+from simgate.board.signals import LEAVES, Acted, Note, NoteKind, Outputs, Signals
+from simgate.board.stimuli import Way
+
+RATED_AMPERES = 10.0  # what 100 % of force lets through
+JOG_PERCENT = 40.0  # most force that a jog may use
+MARGINS: Mapping[str, float] = {"low": 2.5, "medium": 1.5, "high": 0.8}  # A above the learned profile
+GIVE_WAY_MS = 1_000  # how long a leaf backs off an obstacle that it met opening
+NEAR = 0.04  # share of the travel at its end in which standing still is arriving
+NEAR_LEAST = 3  # pulses
+CLEAR = 0.15  # share of A's travel beyond which B is no longer under it
+
+
+def driving(index: int, way: Way) -> str:
+    """A leaf's movement in words, for the log: 'A opening'."""
+    return f"{LEAVES[index]} {way.name.lower()}"
+
+
+@dataclass(frozen=True, slots=True)
+class Tuning:
+    """The settings that a movement depends on, in the units in which it uses them (s as ms, % as share)."""
+
+    leaves: int
+    delays: Mapping[Way, int]
+    speeds: Mapping[Way, float]
+    limits: Mapping[Way, float]
+    slow: float
+    slow_length: float
+    soft_start: int
+    margin: float
+    part_width: float
+
+
+def tuning(settings: Settings) -> Tuning:
+    """The tuning that the settings now ask for."""
+
+    def share(key: str) -> float:
+        return settings.number(key) / 100.0
+
+    def ms(key: str) -> int:
+        return round(settings.number(key) * 1000.0)
+
+    return Tuning(
+        leaves=round(settings.number("leaves")),
+        delays={Way.OPENING: ms("leaf-delay-opening"), Way.CLOSING: ms("leaf-delay-closing")},
+        speeds={Way.OPENING: share("speed-opening"), Way.CLOSING: share("speed-closing")},
+        limits={
+            Way.OPENING: share("force-opening") * RATED_AMPERES,
+            Way.CLOSING: share("force-closing") * RATED_AMPERES,
+        },
+        slow=share("slow-speed"),
+        slow_length=share("slow-length"),
+        soft_start=ms("soft-start"),
+        margin=MARGINS[settings.choice("sensitivity")],
+        part_width=share("part-width"),
+    )
+
+
+class Drive:
+    """All leaves. travels: what is learned of each leaf, None when nothing is.
+
+    at_fault: index of the leaf that the last event other than ARRIVED came from.
+    """
+
+    def __init__(self, happened: list[Acted | Note], tuned: Tuning) -> None:
+        self.tuned = tuned
+        self.travels: tuple[LeafTravel, ...] | None = None
+        self.leaves = tuple(LeafDrive(name) for name in LEAVES)
+        self.at_fault = 0
+        self._happened = happened
+        self._noted = [0] * len(self.leaves)
+        self._give_way_until: int | None = None
+
+    # Orders ---------------------------------------------------------------------------------------
+
+    def open(self, tick: int) -> None:
+        """Open every leaf: A first, B after the delay unless A is out of its way already."""
+        self._give_way_until = None
+        clear = self._count_share(0) > CLEAR
+        for index in range(self.tuned.leaves):
+            delay = self.tuned.delays[Way.OPENING] if index and not clear else 0
+            self.leaves[index].go(self._move(index, Way.OPENING), tick, delay)
+
+    def part(self, tick: int) -> None:
+        """Open leaf A to the part width."""
+        self._give_way_until = None
+        self.leaves[0].go(self._move(0, Way.OPENING, self.tuned.part_width), tick)
+
+    def close(self, tick: int) -> None:
+        """Shut every leaf: B first, A after the delay unless B is shut already."""
+        self._give_way_until = None
+        b_shut = self.tuned.leaves == 1 or (self.known(1) and self._count_share(1) <= NEAR)
+        for index in range(self.tuned.leaves):
+            if index and b_shut:
+                continue
+            delay = 0 if index or b_shut else self.tuned.delays[Way.CLOSING]
+            self.leaves[index].go(self._move(index, Way.CLOSING), tick, delay)
+
+    def creep(self, index: int, way: Way, tick: int) -> None:
+        """Drive one leaf slowly until a stop is met, learning nothing from where that is."""
+        self.leaves[index].go(self._creeping(way), tick)
+
+    def jog(self, index: int, way: Way, tick: int) -> None:
+        """Drive one leaf slowly with little force, as long as a hand holds it there."""
+        limit = min(self.tuned.limits[way], JOG_PERCENT / 100.0 * RATED_AMPERES)
+        self.leaves[index].go(self._creeping(way, limit, self._home(index, way)), tick)
+
+    def give_way(self, tick: int) -> None:
+        """Stop, and let the leaf at fault back off a little."""
+        self.stop(tick)
+        self.leaves[self.at_fault].go(self._creeping(Way.CLOSING), tick)
+        self._give_way_until = self.leaves[self.at_fault].start_at + GIVE_WAY_MS
+
+    def stop(self, tick: int) -> None:
+        """Drive nothing, and forget every order."""
+        self._give_way_until = None
+        for leaf in self.leaves:
+            leaf.stop(tick)
+
+    def clear(self, pulses: list[int]) -> None:
+        """As after power-up: no orders, no leaf's place known."""
+        self._give_way_until = None
+        for leaf, raw in zip(self.leaves, pulses, strict=True):
+            leaf.clear()
+            leaf.position.lose(raw)
+
+    def count_from(self, pulses: list[int]) -> None:
+        """As before power-up: what the pulse counts were before means nothing."""
+        for leaf, raw in zip(self.leaves, pulses, strict=True):
+            leaf.position.raw = raw
+
+    def lose_place(self) -> None:
+        """No leaf's place is known any more."""
+        for leaf in self.leaves:
+            leaf.position.lose(leaf.position.raw)
+
+    # Questions ------------------------------------------------------------------------------------
+
+    @property
+    def fault_name(self) -> str:
+        """Letter of the leaf at fault."""
+        return self.leaves[self.at_fault].name
+
+    @property
+    def quiet(self) -> bool:
+        """No leaf has an order."""
+        return not (self.leaves[0].sign or self.leaves[1].sign)
+
+    def ways(self) -> tuple[Way, ...]:
+        """The directions ordered now, waiting leaves included."""
+        return tuple(dict.fromkeys(Way(leaf.sign) for leaf in self.leaves if leaf.sign))
+
+    def known(self, index: int) -> bool:
+        """Whether a leaf's place is known and means something."""
+        return self.travels is not None and self.leaves[index].position.known
+
+    def all_known(self) -> bool:
+        """Whether every leaf's place is known."""
+        return all(self.known(index) for index in range(self.tuned.leaves))
+
+    def shut(self) -> bool:
+        """Whether every leaf is known to be shut."""
+        return self.all_known() and all(self._count_share(i) <= NEAR for i in range(self.tuned.leaves))
+
+    def away(self) -> bool:
+        """Whether any leaf is known to stand away from shut."""
+        return any(
+            self.leaves[index].position.away(round(NEAR * self.travels[index].travel) if self.travels else 8)
+            for index in range(self.tuned.leaves)
+        )
+
+    def state(self) -> tuple[object, ...]:
+        """Everything that the next scans depend on."""
+        return (self._give_way_until, self.at_fault, *(leaf.state() for leaf in self.leaves))
+
+    # One scan -------------------------------------------------------------------------------------
+
+    def scan(self, tick: int, signals: Signals) -> Event | None:
+        """Step every leaf. ARRIVED once all are there; any other event at once."""
+        event: Event | None = None
+        pulses, currents = signals.pulses, signals.currents
+        for index, leaf in enumerate(self.leaves):
+            move = leaf.move
+            came = leaf.step(tick, pulses[index], currents[index])
+            if came is None or move is None:
+                continue
+            event = came
+            if came is not Event.ARRIVED:
+                self.at_fault = index
+                break
+            if move.home is not None and not move.exact:
+                leaf.position.refer(move.home)
+            leaf.stop(tick)
+        if self._give_way_until is not None:
+            if event is not None or tick >= self._give_way_until:
+                self.stop(tick)
+            return None
+        return event if event is not Event.ARRIVED or self.quiet else None
+
+    def put(self, tick: int, outputs: Outputs) -> None:
+        """Write the outputs, and note each leaf that starts or ends being driven."""
+        for index, leaf in enumerate(self.leaves):
+            outputs.duty[index] = duty = leaf.duty
+            outputs.limits[index] = leaf.limit
+            sign = (duty > 0.0) - (duty < 0.0)
+            if sign != self._noted[index]:
+                self._noted[index] = sign
+                kind = NoteKind.MOVING if sign else NoteKind.RESTING
+                text = driving(index, Way(sign)) if sign else leaf.name
+                self._happened.append(Note(tick, kind, text))
+
+    # Moves ----------------------------------------------------------------------------------------
+
+    def _count_share(self, index: int) -> float:
+        """Place of a leaf as a share of its travel; 0 when not known."""
+        if self.travels is None or not self.leaves[index].position.known:
+            return 0.0
+        return self.leaves[index].position.count / self.travels[index].travel
+
+    def _home(self, index: int, way: Way) -> int | None:
+        if way is Way.CLOSING:
+            return 0
+        return self.travels[index].travel if self.travels else None
+
+    def _creeping(self, way: Way, limit: float | None = None, home: int | None = None) -> Move:
+        tuned = self.tuned
+        amperes = tuned.limits[way] if limit is None else limit
+        return Move(way, tuned.slow, tuned.slow, amperes, tuned.soft_start, home=home)
+
+    def _move(self, index: int, way: Way, part: float = 1.0) -> Move:
+        tuned = self.tuned
+        if self.travels is None or not self.leaves[index].position.known:
+            return self._creeping(way, home=self._home(index, way))
+        learned = self.travels[index]
+        opening = way is Way.OPENING
+        return Move(
+            way=way,
+            cruise=tuned.speeds[way],
+            slow=min(tuned.slow, tuned.speeds[way]),
+            limit=tuned.limits[way],
+            soft_start=tuned.soft_start,
+            goal=round(learned.travel * part) if opening else 0,
+            exact=(learned.open_marked or part < 1.0) if opening else learned.shut_marked,
+            zone=round(learned.travel * tuned.slow_length),
+            near=max(NEAR_LEAST, round(learned.travel * NEAR)),
+            home=learned.travel if opening else 0,
+            profile=learned.opening if opening else learned.closing,
+            margin=tuned.margin,
+            travel=learned.travel,
+        )

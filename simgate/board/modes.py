@@ -1,0 +1,270 @@
+"""Mode files and the common table: what the gate answers to each stimulus in each condition.
+
+The behaviour of a gate is data. A mode file says, for every condition and every stimulus of a mode's
+own, the one response; common.toml says the same, once for all modes, for STOP, guards, obstacle and
+fault. Every cell is written: a cell left out would be a gate whose answer nobody chose. What a
+response leads to stands in `AFTER`, and nothing else may decide it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+
+import msgspec
+
+from simgate import files
+from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Response, Stimulus, Way
+from simgate.files import Document, Problem, Shape, UserError
+
+C, R = Condition, Response
+
+COMMON = Path(__file__).with_name("common.toml")
+
+WAYS: Mapping[Condition, Way] = {
+    C.OPENING: Way.OPENING,
+    C.PART_OPENING: Way.OPENING,
+    C.CLOSING: Way.CLOSING,
+}
+"""Conditions in which leaves are driven, and which way. To enter one, a permit is needed."""
+
+STOPPED: Mapping[Condition, Condition] = {
+    C.OPENING: C.STOPPED_OPENING,
+    C.PART_OPENING: C.STOPPED_OPENING,
+    C.HELD: C.STOPPED_OPENING,
+    C.PART_HELD: C.STOPPED_OPENING,
+    C.CLOSING: C.STOPPED_CLOSING,
+}
+"""Where a stop leaves a gate that was on its way."""
+
+_FROM_OPEN = {C.HELD: C.CLOSING, C.PART_HELD: C.CLOSING, C.OPENING: C.CLOSING, C.PART_OPENING: C.CLOSING}
+_AT_REST = {C.OPEN: C.OPEN, C.PART_OPEN: C.PART_OPEN}  # a stop here ends the pause
+
+AFTER: Mapping[Response, Mapping[Condition, Condition]] = {
+    R.OPEN: dict.fromkeys(
+        (C.SHUT, C.PART_OPENING, C.PART_OPEN, C.STOPPED_OPENING, C.STOPPED_CLOSING), C.OPENING
+    ),
+    R.OPEN_PART: {C.SHUT: C.PART_OPENING},
+    R.CLOSE: dict.fromkeys((C.OPEN, C.PART_OPEN, C.STOPPED_OPENING, C.STOPPED_CLOSING), C.CLOSING),
+    R.STOP: {**STOPPED, **_AT_REST},
+    R.REVERSE: {C.CLOSING: C.OPENING, **_FROM_OPEN},
+    R.HOLD: {C.OPENING: C.HELD, C.PART_OPENING: C.PART_HELD},
+    R.RESUME: {C.HELD: C.OPENING, C.PART_HELD: C.PART_OPENING},
+    R.GIVE_WAY: {C.OPENING: C.STOPPED_OPENING, C.PART_OPENING: C.STOPPED_OPENING},
+    R.REST: {C.OPENING: C.OPEN, C.PART_OPENING: C.PART_OPEN, C.CLOSING: C.SHUT},
+    R.START_PAUSE: {C.OPENING: C.OPEN, C.PART_OPENING: C.PART_OPEN},
+    R.RESTART_PAUSE: _AT_REST,
+    R.CUT_PAUSE: dict.fromkeys((C.OPEN, C.PART_OPEN), C.CLOSING),
+    R.IGNORE: {condition: condition for condition in Condition},
+}
+"""The condition after a response; a response is possible only in the conditions it has here."""
+
+Row = Mapping[Stimulus, Response]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """One mode: the response to each of MODE_STIMULI in each condition.
+
+    closes_itself: the mode has a pause after which it shuts. while_held: it moves only while a call
+    is held, so it may move, slowly, before the learn cycle. notes: sentences for cells that surprise.
+    """
+
+    name: str
+    title: str
+    summary: str
+    closes_itself: bool
+    while_held: bool
+    cells: Mapping[Condition, Row]
+    notes: Mapping[Condition, Mapping[Stimulus, str]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Common:
+    """The response to each of COMMON_STIMULI in each condition, whatever the mode.
+
+    variants: (setting, choice, cells that differ while the setting has that choice).
+    """
+
+    cells: Mapping[Condition, Row]
+    variants: tuple[tuple[str, str, Mapping[Condition, Row]], ...]
+
+    def when(self, choices: Mapping[str, str]) -> Mapping[Condition, Row]:
+        """The table as it applies with these setting choices."""
+        cells = {condition: dict(row) for condition, row in self.cells.items()}
+        for setting, choice, changes in self.variants:
+            if choices[setting] == choice:
+                for condition, row in changes.items():
+                    cells[condition].update(row)
+        return cells
+
+    def settings(self) -> tuple[str, ...]:
+        """The choice settings that the table depends on."""
+        return tuple(dict.fromkeys(setting for setting, _, _ in self.variants))
+
+
+# Shape --------------------------------------------------------------------------------------------
+
+
+class _Rows(Shape, frozen=True, kw_only=True, rename="kebab"):
+    """A table per condition. Cells are text here, so that one report can hold every wrong one."""
+
+    shut: dict[str, str] = msgspec.field(default_factory=dict)
+    opening: dict[str, str] = msgspec.field(default_factory=dict)
+    part_opening: dict[str, str] = msgspec.field(default_factory=dict)
+    held: dict[str, str] = msgspec.field(default_factory=dict)
+    part_held: dict[str, str] = msgspec.field(default_factory=dict)
+    open: dict[str, str] = msgspec.field(default_factory=dict)
+    part_open: dict[str, str] = msgspec.field(default_factory=dict)
+    closing: dict[str, str] = msgspec.field(default_factory=dict)
+    stopped_opening: dict[str, str] = msgspec.field(default_factory=dict)
+    stopped_closing: dict[str, str] = msgspec.field(default_factory=dict)
+
+    def row(self, condition: Condition) -> dict[str, str]:
+        """The cells written for one condition."""
+        found: dict[str, str] = getattr(self, condition.name.lower())
+        return found
+
+
+class _Mode(_Rows, frozen=True, kw_only=True, rename="kebab"):
+    title: str
+    summary: str
+    closes_itself: bool
+    while_held: bool
+    notes: dict[str, dict[str, str]] = msgspec.field(default_factory=dict)
+
+
+class _Variant(_Rows, frozen=True, kw_only=True, rename="kebab"):
+    setting: str
+    choice: str
+
+
+class _Common(_Rows, frozen=True, kw_only=True, rename="kebab"):
+    variant: list[_Variant] = msgspec.field(default_factory=list)
+
+
+# Meaning ------------------------------------------------------------------------------------------
+
+
+def possible(condition: Condition) -> tuple[Response, ...]:
+    """The responses that make sense in `condition`."""
+    return tuple(response for response in Response if condition in AFTER[response])
+
+
+class _Reader:
+    """Turns written cells into typed ones and gathers what is wrong with them."""
+
+    def __init__(self, document: Document) -> None:
+        self.document = document
+        self.problems: list[Problem] = []
+
+    def complain(self, path: Sequence[str | int], found: str, allowed: str) -> None:
+        self.problems.append(self.document.problem(path, found, allowed))
+
+    def row(
+        self, path: list[str | int], written: Mapping[str, str], condition: Condition,
+        stimuli: Sequence[Stimulus], whole: bool,
+    ) -> dict[Stimulus, Response]:  # fmt: skip
+        """The cells of one condition; with `whole`, each stimulus must have one."""
+        if whole and not written:
+            self.complain(path, "nothing", f"a table with {', '.join(s.value for s in stimuli)}")
+            return {}
+        names = {stimulus.value: stimulus for stimulus in stimuli}
+        for name in written:
+            if name not in names:
+                self.complain([*path, name], "an unknown stimulus", files.nearest(name, names))
+        row: dict[Stimulus, Response] = {}
+        for name, stimulus in names.items():
+            if name in written:
+                response = self.cell([*path, name], written[name], condition)
+                row |= {stimulus: response} if response else {}
+            elif whole:
+                allowed = ", ".join(response.value for response in possible(condition))
+                self.complain([*path, name], "nothing", f"a response, every cell is written: {allowed}")
+        return row
+
+    def cell(self, path: list[str | int], word: str, condition: Condition) -> Response | None:
+        allowed = {response.value: response for response in possible(condition)}
+        if word not in allowed:
+            self.complain(path, files.shown(word), files.nearest(word, allowed))
+        return allowed.get(word)
+
+    def rows(
+        self, written: _Rows, stimuli: Sequence[Stimulus], at: Sequence[str | int] = (), whole: bool = True
+    ) -> dict[Condition, dict[Stimulus, Response]]:
+        """Every condition's cells."""
+        cells = {c: self.row([*at, c.value], written.row(c), c, stimuli, whole) for c in Condition}
+        return {condition: row for condition, row in cells.items() if row}
+
+    def notes(self, written: Mapping[str, Mapping[str, str]]) -> dict[Condition, dict[Stimulus, str]]:
+        """Sentences beside cells."""
+        conditions = {condition.value: condition for condition in Condition}
+        stimuli = {stimulus.value: stimulus for stimulus in MODE_STIMULI}
+        notes: dict[Condition, dict[Stimulus, str]] = {}
+        for name, sentences in written.items():
+            if name not in conditions:
+                self.complain(["notes", name], "an unknown condition", files.nearest(name, conditions))
+                continue
+            for word, sentence in sentences.items():
+                if word not in stimuli:
+                    self.complain(["notes", name, word], "an unknown stimulus", files.nearest(word, stimuli))
+                else:
+                    notes.setdefault(conditions[name], {})[stimuli[word]] = sentence
+        return notes
+
+    def finish(self) -> None:
+        if self.problems:
+            raise UserError(self.problems)
+
+
+def _pause_mistakes(
+    cells: Mapping[Condition, Row], closes_itself: bool
+) -> Iterator[tuple[list[str], str, str]]:
+    """A pause that nothing starts, or that nothing ends."""
+    starts = [AFTER[R.START_PAUSE][c] for c, row in cells.items() if R.START_PAUSE in row.values()]
+    if closes_itself != bool(starts):
+        found = "true, but no cell starts a pause" if closes_itself else "false, but a cell starts a pause"
+        yield ["closes-itself"], found, "agreement with the cells"
+    for condition in dict.fromkeys(starts):
+        if cells.get(condition, {}).get(Stimulus.PAUSE_OVER) is R.IGNORE:
+            yield [condition.value, "pause-over"], "'ignore'", "a response: a pause is started here"
+
+
+def read(path: Path, name: str | None = None) -> Table:
+    """One mode file. Raises UserError with every mistake of shape, else every mistake of meaning."""
+    mode, document = files.read(path, _Mode, name)
+    reader = _Reader(document)
+    cells = reader.rows(mode, MODE_STIMULI)
+    notes = reader.notes(mode.notes)
+    if not reader.problems:
+        for mistake in _pause_mistakes(cells, mode.closes_itself):
+            reader.complain(*mistake)
+    reader.finish()
+    return Table(path.stem, mode.title, mode.summary, mode.closes_itself, mode.while_held, cells, notes)
+
+
+@cache
+def common(path: Path = COMMON) -> Common:
+    """The common table. Raises UserError like `read`."""
+    table, document = files.read(path, _Common, path.name)
+    reader = _Reader(document)
+    cells = reader.rows(table, COMMON_STIMULI)
+    variants = tuple(
+        (one.setting, one.choice, reader.rows(one, COMMON_STIMULI, ("variant", index), whole=False))
+        for index, one in enumerate(table.variant)
+    )
+    reader.finish()
+    return Common(cells, variants)
+
+
+def shipped() -> dict[str, Table]:
+    """Every shipped mode by its title, in the order of their names."""
+    tables = [read(files.find("modes", name)) for name in files.shipped("modes")]
+    return {table.title: table for table in tables}
+
+
+def facts(modes: Mapping[str, Table]) -> dict[str, bool]:
+    """Title -> whether the mode closes by itself: what the settings need to know of modes."""
+    return {title: table.closes_itself for title, table in modes.items()}

@@ -1,0 +1,75 @@
+"""Where a leaf is, from pulses that have no direction.
+
+One pulse channel counts turns, not which way; the direction is the drive's own command, kept while the
+leaf coasts after it. Pulses that come when nothing was driven mean that somebody moves the leaf, and
+then the board does not know its place any more: an invented place would slow down and stop anywhere.
+"""
+
+from __future__ import annotations
+
+COAST_MS = 300  # a leaf that has not pulsed for this long has come to rest
+STRAY = 3  # pulses at rest that wind and backlash may give; more is a leaf being moved
+
+
+class Position:
+    """The place of one leaf in pulses from its shut stop.
+
+    count: pulses from shut, meaningful when known, relative otherwise. sign: direction of the last
+    command. low: least count since the place was lost, for 'has it been opened since?'.
+    """
+
+    __slots__ = ("_last", "_stray", "count", "driven", "known", "low", "raw", "sign")
+
+    def __init__(self) -> None:
+        self.raw = 0
+        self.lose(0)
+
+    def lose(self, raw: int) -> None:
+        """Forget everything (power came back, learn cycle aborted); pulses go on from `raw`."""
+        self.raw = raw
+        self.count = 0
+        self.low = 0
+        self.known = False
+        self.driven = False
+        self.sign = 1
+        self._last = -COAST_MS
+        self._stray = 0
+
+    def drive(self, sign: int) -> None:
+        """The drive pushes this way from now on."""
+        self.sign = sign
+        self.driven = True
+
+    def let_go(self, tick: int) -> None:
+        """The drive pushes no longer; what still comes is coasting."""
+        self.driven = False
+        self._last = tick
+
+    def take(self, raw: int, tick: int) -> None:
+        """The running pulse count is now `raw`."""
+        new = raw - self.raw
+        self.raw = raw
+        if self.driven or tick - self._last <= COAST_MS:
+            self.count += new * self.sign
+            self._last = tick
+            if self.count < self.low:
+                self.low = self.count
+        else:
+            self._stray += new
+            if self._stray > STRAY:
+                self.known = False
+
+    def refer(self, count: int) -> None:
+        """The leaf stands at a stop: its place is `count`."""
+        self.count = count
+        self.low = min(count, 0)
+        self.known = True
+        self._stray = 0
+
+    def away(self, tolerance: int) -> bool:
+        """Whether the leaf is known to stand away from shut."""
+        return self.count - (0 if self.known else self.low) > tolerance
+
+    def state(self) -> tuple[object, ...]:
+        """Everything that later counting depends on, except ticks long past."""
+        return (self.raw, self.count, self.low, self.known, self.driven, self.sign, self._stray)

@@ -1,0 +1,223 @@
+"""Work from the set-up book: the learn cycle, the jog, and what was learned.
+
+It suspends the mode: while it lasts, calls mean nothing, keys mean stop, and the permits hold as they
+always do. What a completed learn cycle found is kept here through power cuts; an aborted one leaves
+what was there before untouched.
+"""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from simgate.board.book import Book
+from simgate.board.drive import Drive, driving
+from simgate.board.guards import Guards, parted
+from simgate.board.inputs import Inputs
+from simgate.board.leaf import Event
+from simgate.board.learn import BY_HAND, NO_CURRENT, NO_POWER, PARTED, Learn, Learned, Verdict
+from simgate.board.modes import STOPPED
+from simgate.board.settings import Settings
+from simgate.board.signals import LEAVES, NoteKind
+from simgate.board.stimuli import NORMALLY_CLOSED, Condition, Key, Task, Way
+
+NOT_SHUT = "The gate is not shut"
+MOVING = "The gate is moving"
+BUSY = "A learn cycle runs"
+NO_LEAF = "There is no leaf {0}"
+STANDS = "Leaf {0} stands: at a stop, or held"
+
+STOPPED_BY_WAY = {Way.OPENING: Condition.STOPPED_OPENING, Way.CLOSING: Condition.STOPPED_CLOSING}
+
+
+class Gate(Protocol):
+    """What this work needs of the board beside its parts."""
+
+    @property
+    def book(self) -> Book: ...
+    @property
+    def condition(self) -> Condition: ...
+    def put(self, condition: Condition, tick: int) -> None: ...
+    def note(self, tick: int, kind: NoteKind, detail: str = "") -> None: ...
+
+
+class Work:
+    """The book's host. words: what is being done, or how the last work ended, '' when a mode is at work.
+
+    stale: what was changed since the learn cycle ('force'), '' when nothing.
+    """
+
+    def __init__(self, gate: Gate, settings: Settings, drive: Drive, guards: Guards, inputs: Inputs) -> None:
+        self._gate = gate
+        self._settings = settings
+        self._drive = drive
+        self._guards = guards
+        self._inputs = inputs
+        self._learn: Learn | None = None
+        self._jogged: int | None = None
+        self.data: Learned | None = None
+        self.words = ""
+        self.stale = ""
+
+    # Questions ------------------------------------------------------------------------------------
+
+    @property
+    def task(self) -> Task:
+        """What the board is busy with."""
+        if self._learn is not None:
+            return Task.LEARN
+        return Task.MODE if self._jogged is None else Task.JOG
+
+    @property
+    def learned(self) -> bool:
+        """Whether the learned data fits this number of leaves."""
+        return self.data is not None and len(self.data.leaves) == self._drive.tuned.leaves
+
+    def due(self) -> int | None:
+        """When a learn cycle that waits goes on; None when signals alone move things."""
+        return self._learn.due() if self._learn else None
+
+    def state(self) -> tuple[object, ...]:
+        """Everything that later scans depend on."""
+        learn = self._learn.state() if self._learn else ()
+        return (self.task.value, learn, self._jogged, self.data, self.words, self.stale)
+
+    # The book's wishes ----------------------------------------------------------------------------
+
+    def start_learn(self, tick: int) -> str:
+        """Start a learn cycle. Returns why not, or ''."""
+        refused = self._refusal() or parted(self._inputs.made, NORMALLY_CLOSED)
+        if not refused and self._drive.away():
+            refused = NOT_SHUT
+        if not refused:
+            self._gate.put(Condition.STOPPED_CLOSING, tick)
+            self._drive.stop(tick)
+            self._learn = Learn(self._drive, tick)
+            self.words = ""
+            self._gate.note(tick, NoteKind.LEARN_STARTED)
+        return refused
+
+    def jog(self, leaf: int, way: Way | None, tick: int) -> str:
+        """Move one leaf slowly until told None. Returns why not, or ''."""
+        if way is None:
+            self._end_jog(tick, "")
+            return ""
+        refused = self._refusal() or self._guards.permit(way)
+        if leaf >= self._drive.tuned.leaves:
+            refused = NO_LEAF.format(LEAVES[leaf])
+        if not refused:
+            self._gate.put(STOPPED_BY_WAY[way], tick)
+            self._drive.stop(tick)
+            self._drive.jog(leaf, way, tick)
+            self._jogged = leaf
+            self.words = f"Leaf {driving(leaf, way)}"
+            self._gate.note(tick, NoteKind.JOG, driving(leaf, way))
+        return refused
+
+    def setting_kept(self, key: str, value: str, tick: int) -> None:
+        """The book has put a new value into force."""
+        self._gate.note(tick, NoteKind.SETTING_KEPT, f"{key} = {value}")
+
+    def reset_done(self, tick: int) -> None:
+        """The book has put every setting back."""
+        self._gate.note(tick, NoteKind.RESET)
+
+    def _refusal(self) -> str:
+        if self._learn is not None:
+            return BUSY
+        return MOVING if self._gate.condition in STOPPED else ""
+
+    # Happenings -----------------------------------------------------------------------------------
+
+    def key(self, key: Key, down: bool, tick: int) -> None:
+        """A key goes down or up: the book's, unless a learn cycle runs."""
+        if self._learn is None:
+            (self._gate.book.press if down else self._gate.book.release)(key, tick)
+        elif down and key is Key.BACK:
+            self._abort(BY_HAND, tick)
+        elif down:
+            self._learn.mark(tick)
+
+    def scan(self, tick: int, event: Event | None) -> bool:
+        """One scan of the work; `event` is the drive's. True when the words have changed."""
+        before = self.words
+        if self._learn is not None:
+            self._scan_learn(self._learn, tick, event)
+        elif event is not None and self._jogged is not None:
+            words = STANDS if event is Event.ARRIVED else NO_CURRENT
+            self._end_jog(tick, words.format(LEAVES[self._jogged]))
+        return self.words != before
+
+    def forbidden(self, reason: str, tick: int) -> None:
+        """A guard has just forbidden the movement that was being made."""
+        if self._learn is not None:
+            self._abort(PARTED.format(reason), tick)
+        elif self._jogged is not None:
+            self._end_jog(tick, reason)
+
+    def power_down(self, tick: int) -> None:
+        """The power went."""
+        if self._learn is not None:
+            self._abort(NO_POWER, tick)
+        self._jogged = None
+        self.words = ""
+
+    def _scan_learn(self, learn: Learn, tick: int, event: Event | None) -> None:
+        reason = parted(self._inputs.made, NORMALLY_CLOSED)
+        if reason:
+            self._abort(PARTED.format(reason), tick)
+            return
+        verdict = learn.scan(tick, event)
+        if verdict is Verdict.ABORTED:
+            self._abort(learn.words, tick)
+        elif verdict is Verdict.DONE:
+            self._learn = None
+            self.data = Learned(learn.travels, tuple(self._settings.values().items()))
+            self.words = ""
+            self.settings_changed(tick)
+            self._gate.put(Condition.SHUT, tick)
+            self._gate.note(tick, NoteKind.LEARN_DONE)
+        elif learn.words != self.words:
+            self.words = learn.words
+            self._gate.note(tick, NoteKind.LEARN_STEP, learn.words)
+
+    def _abort(self, words: str, tick: int) -> None:
+        if self._learn is not None:
+            self._learn.stop(tick, words)
+        self._learn = None
+        self.words = words
+        self._drive.lose_place()
+        self.settings_changed(tick)
+        self._gate.put(Condition.STOPPED_CLOSING, tick)
+        self._gate.note(tick, NoteKind.LEARN_ABORTED, words)
+
+    def _end_jog(self, tick: int, words: str) -> None:
+        if self._jogged is None:
+            return
+        self._drive.stop(tick)
+        self._jogged = None
+        self.words = ""
+        if self._drive.shut():
+            self._gate.put(Condition.SHUT, tick)
+        if words:
+            self._gate.book.jog_ended(words)
+
+    # What was learned -----------------------------------------------------------------------------
+
+    def adopt(self, data: Learned, tick: int) -> None:
+        """Take over what another board learned, with this gate standing shut."""
+        self.data = data
+        self.settings_changed(tick)
+        if self.learned:
+            for leaf in self._drive.leaves:
+                leaf.position.refer(0)
+            self._gate.put(Condition.SHUT, tick)
+
+    def settings_changed(self, tick: int) -> None:
+        """See whether the learned data still fits and is fresh."""
+        if self._learn is not None:
+            return
+        data = self.data
+        self._drive.travels = data.leaves if data is not None and self.learned else None
+        was, self.stale = self.stale, self._settings.stale_since(dict(data.settings)) if data else ""
+        if self.stale and not was:
+            self._gate.note(tick, NoteKind.STALE, self.stale)

@@ -1,0 +1,139 @@
+"""A board on a bench of its own: a made-up gate in a few lines, so that whole cycles take milliseconds.
+
+The gate here is not the plant: speed follows duty with a lag, current is what Ohm's law leaves after the
+back-EMF, a stop or a body stands still. That is all a board can notice of a real one.
+"""
+
+from __future__ import annotations
+
+from simgate.board import modes
+from simgate.board.board import Board
+from simgate.board.leaf import BUCKETS, LeafTravel
+from simgate.board.learn import Learned
+from simgate.board.settings import Settings, Value
+from simgate.board.signals import Acted, Note, NoteKind
+from simgate.board.stimuli import INPUTS, NORMALLY_CLOSED, Condition, Input, Key
+
+VOLTS = 24.0
+MADE, PARTED = 24.0, 0.0
+BACK_EMF = 0.44  # V s per pulse: 50 pulses/s at full duty less friction
+RESISTANCE = 1.0  # ohm
+FRICTION = 2.0  # A needed to keep a leaf moving
+LAG = 0.12  # s
+
+
+class FakeLeaf:
+    """A leaf between two stops. place, body: pulses from shut. wired: 0 parted, -1 turned round."""
+
+    def __init__(self, travel: int, place: float = 0.0) -> None:
+        self.travel = travel
+        self.place = place
+        self.speed = 0.0
+        self.current = 0.0
+        self.turned = 0.0
+        self.body: float | None = None
+        self.wired = 1
+        self.extra = 0.0  # A more than usual, as if something leaned on the leaf
+
+    def step(self, duty: float, limit: float) -> None:
+        """One scan of 10 ms."""
+        volts = duty * VOLTS * self.wired
+        drive = max(-limit, min(limit, (volts - BACK_EMF * self.speed) / RESISTANCE))
+        sign = (volts > 0) - (volts < 0)
+        wanted = (volts - sign * min(abs(volts), (FRICTION + self.extra) * RESISTANCE)) / BACK_EMF
+        self.speed += (wanted - self.speed) * 0.01 / LAG
+        place = self.place + self.speed * 0.01
+        low, high = 0.0, float(self.travel)
+        if self.body is not None:
+            low, high = (low, self.body) if self.place <= self.body else (self.body, high)
+        held = min(max(place, low), high)
+        if held != place:
+            self.speed = 0.0
+        self.turned += abs(held - self.place)
+        self.place = held
+        self.current = drive * self.wired
+
+
+class Rig:
+    """A board with its fake gate, powered, every terminal healthy, at tick 0."""
+
+    def __init__(self, mode: str = "Latch", learned: bool = True, leaves: int = 2, **given: Value) -> None:
+        tables = modes.shipped()
+        chosen: dict[str, Value] = {"mode": mode, "leaves": leaves}
+        chosen |= {key.replace("_", "-"): value for key, value in given.items()}
+        self.settings = Settings(modes.facts(tables), chosen)
+        self.board = Board(self.settings, tables)
+        self.leaves = [FakeLeaf(700), FakeLeaf(680)][:leaves]
+        self.tick = 0
+        self.happened: list[Acted | Note] = []
+        self._volts = {one: MADE if one in NORMALLY_CLOSED else PARTED for one in INPUTS}
+        self.board.signals.powered = True
+        if learned:
+            self.board.adopt(self.known())
+        self.terminals()
+        self.run(10)
+
+    def known(self) -> Learned:
+        """What a learn cycle would have found, with a level profile of 4 A."""
+        profile = (4.0,) * BUCKETS
+        travels = tuple(LeafTravel(leaf.travel, opening=profile, closing=profile) for leaf in self.leaves)
+        return Learned(travels, tuple(self.settings.values().items()))
+
+    def terminals(self, **volts: float) -> None:
+        """Put voltages on terminals: STOP=0.0, GUARD_C=24.0."""
+        for name, volt in volts.items():
+            self._volts[Input[name]] = volt
+        self.board.signals.volts = tuple(self._volts[one] for one in INPUTS)
+
+    def run(self, ms: int) -> None:
+        """Scan after scan for `ms`."""
+        signals, outputs = self.board.signals, self.board.outputs
+        for _ in range(ms // 10):
+            for index, leaf in enumerate(self.leaves):
+                leaf.step(outputs.duty[index], outputs.limits[index])
+                signals.currents[index] = leaf.current
+                signals.pulses[index] = int(leaf.turned)
+            self.tick += 10
+            self.board.scan(self.tick)
+            self.happened += self.board.happened
+            self.board.happened.clear()
+
+    def until(self, condition: Condition, ms: int = 60_000) -> int:
+        """Run until the condition holds, and a moment on; returns the ms it took. Fails after `ms`."""
+        start = self.tick
+        while self.board.condition is not condition:
+            self.run(10)
+            assert self.tick - start < ms, f"still {self.board.condition} after {ms} ms"
+        taken = self.tick - start
+        self.run(10)
+        return taken
+
+    def tap(self, terminal: str, ms: int = 100) -> None:
+        """Make a calling terminal for a moment."""
+        self.terminals(**{terminal: MADE})
+        self.run(ms)
+        self.terminals(**{terminal: PARTED})
+        self.run(ms)
+
+    def key(self, key: Key, ms: int = 50) -> None:
+        """Press a key of the Cabinet and let go."""
+        self.hold(key)
+        self.run(ms)
+        self.let_go()
+        self.run(20)
+
+    def hold(self, key: Key) -> None:
+        """Press a key and keep it down."""
+        self.board.signals.keys = 1 << list(Key).index(key)
+
+    def let_go(self) -> None:
+        """Let go of all keys."""
+        self.board.signals.keys = 0
+
+    def notes(self, kind: NoteKind) -> list[str]:
+        """Details of every note of one kind so far."""
+        return [one.detail for one in self.happened if isinstance(one, Note) and one.kind is kind]
+
+    def cells(self) -> list[Acted]:
+        """Every cell that acted so far."""
+        return [one for one in self.happened if isinstance(one, Acted)]
