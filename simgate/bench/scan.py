@@ -107,6 +107,10 @@ class Bench:
         """Faults still in the copper: for the trainer's drawer and the marks, never for the learner."""
         return faults.outstanding(self.harness)
 
+    def fault_choices(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """Kinds of fault and the places where each can be put in now: for the trainer's drawer only."""
+        return tuple((kind.value, faults.places(self.harness, kind)) for kind in faults.FaultKind)
+
     def digest(self) -> str:
         """Short digest of the whole state, bit for bit: equal digests mean equal runs."""
         state = (
