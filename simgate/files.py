@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from importlib import resources
 from pathlib import Path
 from types import UnionType
-from typing import Any, TypeVar, Union, get_args, get_origin
+from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
 
 import msgspec
 
@@ -170,6 +170,11 @@ def _mistakes(document: Document, value: Any, kind: Any, path: list[str | int]) 
         if len(members) == 1:
             kind = members[0]
             origin = get_origin(kind)
+    if origin is Annotated and isinstance(value, list | dict):  # what stands inside is told before its count
+        inside = list(_mistakes(document, value, get_args(kind)[0], path))
+        if inside:
+            yield from inside
+            return
     if isinstance(kind, type) and issubclass(kind, msgspec.Struct) and isinstance(value, dict):
         yield from _mistakes_in_table(document, value, kind, path)
     elif (
@@ -208,9 +213,10 @@ def _allowed(kind: Any, message: str) -> str:
     values = getattr(kind, "__members__", None)
     if values is not None:
         return ", ".join(str(member.value) for member in values.values())
-    return re.sub(
-        r"`(\w+)`", lambda match: _PLAIN.get(match.group(1), match.group(1)), message.split(", got")[0]
-    )
+    if get_origin(kind) is Literal:
+        return ", ".join(str(value) for value in get_args(kind))
+    expected = message.split(", got")[0].removeprefix("Expected ")
+    return re.sub(r"`(\w+)`", lambda match: _PLAIN.get(match.group(1), match.group(1)), expected)
 
 
 _PLAIN = {"str": "text", "int": "a whole number", "float": "a number", "bool": "true or false"} | {

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from simgate.bench.actions import (
     Action,
@@ -22,12 +23,14 @@ from simgate.bench.actions import (
     SwapWires,
 )
 from simgate.bench.record import ScanRecord, Snapshot
-from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup
 from simgate.board.modes import shipped_modes
 from simgate.board.settings import MODE, Settings
 from simgate.board.signals import Acted, Note, NoteKind
 from simgate.wiring.faults import Fault
+
+if TYPE_CHECKING:
+    from simgate.bench.scan import Bench
 
 COPPER_WORK = (MoveWire, SwapWires, PartWire, RemakeWire, ReplaceFuse)
 LINK_WORK = (AddLink, RemoveLink)

@@ -22,7 +22,7 @@ from simgate.files import Document, Problem, UserError, find, nearest, read, sce
 from simgate.practice.conduct import STANDARD, WATCHERS
 from simgate.practice.goals import CHECKS, Goal
 from simgate.practice.job_file import FaultFile, GoalFile, JobFile, all_jobs
-from simgate.wiring.faults import Fault, FaultKind, places
+from simgate.wiring.faults import Fault, FaultKind, places, row
 from simgate.wiring.harness import Harness
 
 __all__ = ["REHEARSAL", "Hint", "Job", "all_jobs", "load_job"]
@@ -97,9 +97,9 @@ def load_job(name_or_path: str | Path) -> Job:
     path = find("jobs", name)
     file, document = read(path, JobFile, path.name)
     site, problems = _site(file, document, path)
-    problems += _meaning(file, document)
+    problems.extend(_meaning(file, document))
     if site is not None:
-        problems += _on_site(file, document, site)
+        problems.extend(_on_site(file, document, site))
     if problems or site is None:
         raise UserError(problems)
     own = path.resolve().parent == (scenarios() / "jobs").resolve()
@@ -157,7 +157,8 @@ def _meaning(file: JobFile, document: Document) -> Iterator[Problem]:
         for problem in error.problems:
             yield document.problem(["board", "settings", problem.where], problem.found, problem.allowed)
     if len(file.goal) < FEWEST_GOALS:
-        yield document.problem(["goal"], f"{len(file.goal)} goals", f"{FEWEST_GOALS} goals or more")
+        count = "one goal" if file.goal else "no goal"
+        yield document.problem(["goal", 0], count, f"{FEWEST_GOALS} goals or more")
     for index, goal in enumerate(file.goal):
         yield from _goal(goal, index, document)
     names = [] if file.conduct == STANDARD else _values(file.conduct)
@@ -207,6 +208,11 @@ def _fault(fault: FaultFile, index: int, document: Document, harness: Harness) -
     if fault.kind not in kinds:
         yield document.problem(["fault", index, "kind"], shown(fault.kind), nearest(fault.kind, kinds))
         return
-    possible = places(harness, FaultKind(fault.kind))
-    if fault.place not in possible:
+    kind = FaultKind(fault.kind)
+    possible = places(harness, kind)
+    if set(fault.place.split("|")) not in [set(place.split("|")) for place in possible]:
         yield document.problem(["fault", index, "place"], shown(fault.place), nearest(fault.place, possible))
+    least, most = row(kind).least_ohms, row(kind).most_ohms
+    if not least <= fault.amount <= most:
+        allowed = f"{least:g} to {most:g} ohm" if most else "no amount: this kind has none"
+        yield document.problem(["fault", index, "amount"], f"{fault.amount:g}", allowed)

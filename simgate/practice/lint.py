@@ -53,7 +53,7 @@ def family_of(path: Path) -> str:
     raise UserError(Problem(path.name, "", "neither a job, a site nor a mode", "one of the three"))
 
 
-MARKS_OF = {"jobs": {"briefing", "goal"}, "sites": {"leaf", "wire"}, "modes": {"summary", "cells"}}
+MARKS_OF = {"jobs": {"briefing", "goal"}, "sites": {"leaf", "wire"}, "modes": {"closes-itself", "while-held"}}
 
 
 def _check_job(path: Path) -> Iterator[Problem]:

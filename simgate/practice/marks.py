@@ -17,13 +17,16 @@ anywhere else than here could not be explained to the person who got it.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from simgate.bench.actions import TakeHint
-from simgate.bench.scan import Bench
 from simgate.practice.conduct import ConductFault, conduct_faults
 from simgate.practice.ending import Ending
 from simgate.practice.goals import Judged, judge
 from simgate.practice.job import Job
+
+if TYPE_CHECKING:
+    from simgate.bench.scan import Bench
 
 FULL = 100
 PASS_MARK = 70

@@ -1,0 +1,168 @@
+"""Each rule of conduct: what breaks it, what does not, and that its caution defers to the local code."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from simgate.bench.actions import Action, Mains, MoveWire, Probe, PutAway, RemakeWire, Step
+from simgate.bench.record import ScanRecord
+from simgate.board.signals import NoteKind
+from simgate.practice.conduct import DEFER, WATCHERS, conduct_faults
+from simgate.practice.ending import Ending
+from tests.practice.made import did, ending, kept, noted, site, snapshot
+
+OHMS = Probe("ohms", "board.COM", "board.STOP")
+COM_STOP = ("board.COM", "board.STOP")
+
+
+def broken(at: Ending) -> list[str]:
+    """Names of the rules that a run broke."""
+    return [fault.name for fault in conduct_faults(at, tuple(WATCHERS))]
+
+
+def run(*actions: Action) -> list[ScanRecord]:
+    """A run of those actions, a second apart."""
+    return [did(1000 * (n + 1), action) for n, action in enumerate(actions)]
+
+
+def linked(*links: tuple[str, str]) -> tuple[tuple[str, str], ...]:
+    """The site's links and some more."""
+    return (*site().wiring.links, *links)
+
+
+def test_a_quiet_run_on_a_healthy_gate_breaks_nothing() -> None:
+    assert broken(ending()) == []
+
+
+# Every rule, and a run that breaks it. A rule without a row here fails its test.
+BREAKING: dict[str, Ending] = {
+    "guard-linked-out": ending(links=linked(COM_STOP)),
+    "ohms-on-live": ending(run(OHMS)),
+    "hands-in-swing": ending(run(Step(True))),
+    "auto-close-unguarded": ending(links=linked(COM_STOP), mode="Self-close"),
+    "force-not-learned": ending([kept(1000, "force-closing = 60")], stale=True),
+    "wires-live": ending(run(RemakeWire("stop-return"))),
+}
+
+
+@pytest.mark.parametrize("name", WATCHERS)
+def test_every_caution_says_why_and_defers_to_local_code_and_a_licensed_person(name: str) -> None:
+    (fault,) = conduct_faults(BREAKING[name], (name,))
+    assert fault.title == WATCHERS[name].title
+    assert len(WATCHERS[name].caution.split()) > 10
+    assert fault.caution.endswith(DEFER)
+    assert "local code and a licensed person" in DEFER
+
+
+# Guards linked out --------------------------------------------------------------------------------
+
+
+def test_an_input_that_the_site_links_as_unused_is_no_fault() -> None:
+    assert ("board.COM", "board.GUARD-O") in site().wiring.links
+    assert broken(ending()) == []
+
+
+@pytest.mark.parametrize(
+    "link",
+    [
+        COM_STOP,
+        ("board.STOP", "board.GUARD-O"),
+        ("stop-barn.1", "stop-barn.2"),
+        ("post-left.1", "post-left.2"),
+        ("board.COM", "post-left.3"),
+        ("beam-gate.nc1", "beam-gate.nc2"),
+    ],
+)
+def test_a_guard_bridged_anywhere_on_its_way_counts_as_linked_out(link: tuple[str, str]) -> None:
+    assert broken(ending(links=linked(link))) == ["guard-linked-out"]
+
+
+def test_a_link_between_two_screws_of_the_same_core_bridges_nothing() -> None:
+    assert broken(ending(links=linked(("board.COM", "stop-post.1")))) == []
+
+
+def test_a_core_moved_to_com_is_a_guard_linked_out_as_much_as_a_link() -> None:
+    wires = tuple(
+        replace(wire, a="board.COM") if wire.name == "stop-return" else wire for wire in snapshot(site()).wires
+    )
+    moved = tuple(replace(wire, b="board.STOP") if wire.name == "stop-return" else wire for wire in wires)
+    assert broken(ending(wires=moved)) == ["guard-linked-out"]
+
+
+def test_an_undone_core_joins_nothing() -> None:
+    wires = tuple(replace(wire, undone=wire.name == "stop-post-in") for wire in snapshot(site()).wires)
+    assert broken(ending(wires=wires, links=linked(("stop-post.1", "stop-post.2")))) == ["guard-linked-out"]
+    assert broken(ending(wires=wires, links=linked(("board.COM", "stop-post.2")))) == []
+
+
+def test_self_close_with_a_guard_linked_out_breaks_a_second_rule() -> None:
+    assert broken(ending(mode="Self-close")) == []
+    assert sorted(broken(ending(links=linked(COM_STOP), mode="Self-close"))) == ["auto-close-unguarded", "guard-linked-out"]
+
+
+# Meter, hands, wires ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("instrument", ["ohms", "continuity"])
+def test_resistance_with_the_isolator_on_is_taken_on_a_live_circuit(instrument: str) -> None:
+    probe = Probe(instrument, "board.COM", "board.STOP")
+    assert broken(ending(run(probe))) == ["ohms-on-live"]
+    assert broken(ending(run(Mains(False), probe, PutAway(), Mains(True)))) == []
+
+
+def test_mains_switched_on_with_ohms_still_on_the_points_breaks_the_same_rule() -> None:
+    faults = conduct_faults(ending(run(Mains(False), OHMS, Mains(True))), tuple(WATCHERS))
+    assert [(fault.name, fault.tick) for fault in faults] == [("ohms-on-live", 3000)]
+
+
+def test_volts_may_be_taken_live() -> None:
+    assert broken(ending(run(Probe("volts", "board.COM", "board.STOP")))) == []
+
+
+def test_stepping_into_the_swing_of_a_powered_gate_is_broken_conduct() -> None:
+    assert broken(ending(run(Step(True), Step(False)))) == ["hands-in-swing"]
+    assert broken(ending(run(Mains(False), Step(True), Step(False), Mains(True)))) == []
+
+
+def test_mains_switched_on_with_somebody_inside_is_broken_conduct() -> None:
+    assert broken(ending(run(Mains(False), Step(True), Mains(True)))) == ["hands-in-swing"]
+
+
+def test_a_leaf_that_starts_with_somebody_inside_is_said_to_have_moved() -> None:
+    records = [did(1000, Step(True)), noted(2000, NoteKind.MOVING, "A opening")]
+    faults = conduct_faults(ending(records), ("hands-in-swing",))
+    assert (faults[0].times, faults[0].tick) == (2, 1000)
+
+
+def test_wires_are_worked_on_with_the_mains_off() -> None:
+    move = MoveWire("stop-return", "from", "board.STOP")
+    assert broken(ending(run(move))) == ["wires-live"]
+    assert broken(ending(run(Mains(False), move, Mains(True)))) == []
+
+
+def test_a_bench_that_starts_with_the_mains_off_is_not_live() -> None:
+    assert broken(ending(run(OHMS), mains=False)) == []
+
+
+# Force --------------------------------------------------------------------------------------------
+
+
+def test_force_changed_after_the_learn_cycle_has_to_be_learned_again() -> None:
+    change = kept(1000, "force-closing = 60")
+    assert broken(ending([change], stale=True)) == ["force-not-learned"]
+    assert broken(ending([change, noted(2000, NoteKind.LEARN_DONE)])) == []
+
+
+def test_force_put_back_to_what_was_learned_needs_no_new_learn_cycle() -> None:
+    assert broken(ending([kept(1000, "force-closing = 60"), kept(2000, "force-closing = 45")])) == []
+
+
+def test_speed_changed_is_stale_but_is_not_force() -> None:
+    assert broken(ending([kept(1000, "speed-closing = 60")], stale=True)) == []
+
+
+def test_a_rule_broken_often_is_told_once_with_its_count() -> None:
+    faults = conduct_faults(ending(run(OHMS, PutAway(), OHMS)), ("ohms-on-live",))
+    assert [(fault.tick, fault.times) for fault in faults] == [(1000, 2)]

@@ -1,0 +1,59 @@
+"""The debrief: what was asked, what was done and when, each conduct fault with its caution."""
+
+from __future__ import annotations
+
+from typing import get_args
+
+from simgate.bench.actions import Action, HandOver, Operate, PressKey, RemakeWire, TakeHint
+from simgate.board.signals import NoteKind
+from simgate.board.stimuli import Key
+from simgate.practice.conduct import WATCHERS
+from simgate.practice.debrief import TOLD, debrief
+from simgate.practice.goals import Goal
+from tests.practice.made import C, R, S, acted, did, ending, job, noted
+
+GOALS = (Goal("gate-shut", "Leave the gate shut."), Goal("learned-and-fresh", "Let it learn."))
+
+
+def test_every_action_that_hands_can_do_has_its_words() -> None:
+    assert set(TOLD) == set(get_args(Action))
+
+
+def test_what_was_asked_is_told_in_the_jobs_own_words() -> None:
+    assert debrief(job(*GOALS), ending()).asked == ("Leave the gate shut.", "Let it learn.")
+
+
+def test_what_was_done_is_told_with_its_time_and_by_whom() -> None:
+    records = [
+        did(1000, PressKey(Key.KEEP, True)),
+        did(2000, Operate("call-button", True)),
+        *acted(2010, (C.SHUT, S.CALL, R.OPEN, C.OPENING)),
+        did(2200, Operate("call-button", False)),
+        noted(3000, NoteKind.LEARN_ABORTED, "STOP is open"),
+        did(4000, TakeHint()),
+        did(5000, HandOver()),
+    ]
+    told = [(moment.tick, moment.text, moment.own) for moment in debrief(job(*GOALS), ending(records)).done]
+    assert told == [
+        (2000, "worked call-button", True),
+        (2010, "call while shut: open fully", False),
+        (3000, "learn aborted: STOP is open", False),
+        (4000, "took a hint", True),
+        (5000, "handed over", True),
+    ]
+
+
+def test_a_conduct_fault_comes_with_its_time_and_its_caution() -> None:
+    story = debrief(job(*GOALS, conduct=tuple(WATCHERS)), ending([did(1000, RemakeWire("stop-return"))]))
+    assert [(fault.tick, fault.name) for fault in story.conduct] == [(1000, "wires-live")]
+    assert story.conduct[0].why == "a wire was made good with the isolator on"
+    assert story.conduct[0].caution.startswith("Isolate")
+    assert story.verdict == "Not passed: 50 marks, 70 are needed."
+
+
+def test_the_verdict_says_what_is_missing() -> None:
+    assert debrief(job(*GOALS), ending()).verdict == "Passed with 100 of 100."
+    missing = "Not passed: 1 goal not met and 50 marks, 70 are needed."
+    assert debrief(job(*GOALS), ending(learned=False)).verdict == missing
+    assert debrief(job(*GOALS), ending(finished=False)).verdict.startswith("Not handed over.")
+    assert debrief(job(*GOALS), ending(marked=False)).verdict.startswith("Not marked")
