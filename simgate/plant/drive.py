@@ -10,7 +10,9 @@ Theory. With angle th from shut and speed w the coupled leaf and rotor obey
 - Efficiency. Motor torque that helps the movement reaches the leaf times the forward efficiency; torque
   that hinders it (the leaf drives the motor) is felt divided by the back efficiency. Both lose energy.
 - Dry friction is implicit: a leaf comes to exact rest and stays while the load is within hinge friction,
-  gear loss and, with no drive voltage or a parted circuit, the gear's holding torque (times r).
+  gear loss and, with no drive voltage or a parted circuit, the gear's holding torque (times r). Dry
+  friction also ends a creep: slowing below CREEP is rest, and it takes STICK more to start than to keep
+  moving. Otherwise a leaf let go on its stop would creep off the spring for ever, ever more slowly.
 - With no drive voltage the bridge shorts the winding: i = -g w / (R + ohms), which no ceiling limits.
 - A released drive runs light at V / k with no current; the leaf has its bare inertia. Coupling it again
   to a moving leaf keeps angular momentum, the rotor being at rest.
@@ -33,6 +35,8 @@ STEPS = 10  # per call, the scan of 10 ms
 STEP = 0.001  # s
 HALF = STEP / 2.0
 MIDDLE = STEP * STEPS / 2.0
+CREEP = 1.0e-6  # rad/s, some micrometres a second at the edge: nobody can see it move
+STICK = 1.01  # starting friction over running friction; real hinges have more
 INF = math.inf
 
 
@@ -142,13 +146,15 @@ class DrivenLeaf:
             pull = self._gain * min(max(amps, -self._ceiling), self._ceiling)
         helped, hindered = self._forward * pull, self._back * pull
         opening, closing = (helped, hindered) if pull > 0.0 else (hindered, helped)
-        if load + opening > self._capacity:
+        hold = STICK * self._capacity
+        if load + opening > hold:
             return 1.0
-        return -1.0 if load + closing < -self._capacity else 0.0
+        return -1.0 if load + closing < -hold else 0.0
 
     def _take_piece(self, speed: float, way: float) -> None:
         """The straight piece of the torque line at `speed`: drive - drag w, valid between two speeds."""
-        low, high = (0.0, INF) if way > 0.0 else (-INF, 0.0)
+        creep = CREEP if self._capacity > 0.0 else 0.0
+        low, high = (creep, INF) if way > 0.0 else (-INF, -creep)
         drive, drag = -way * self._capacity, self._viscous
         gain, loop = self._gain, self._loop
         if gain > 0.0 and loop < INF:

@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import math
 
-from simgate.plant.drive import HALF, INF, MIDDLE, STEP, STEPS, DrivenLeaf
+from simgate.plant.drive import CREEP, HALF, INF, MIDDLE, STEP, STEPS, DrivenLeaf
 from simgate.plant.linkage import TURN
 from simgate.plant.spec import DriveSpec, LeafSpec
 
@@ -205,7 +205,8 @@ class Leaf(DrivenLeaf):
                     angle = self._walls[self._met][0]
                     speed += share * (after - speed)
                 else:
-                    angle, speed = moved, after
+                    creeps = abs(after) < CREEP and abs(after) < abs(speed) and self._capacity > 0.0
+                    angle, speed = moved, 0.0 if creeps else after
             left -= share * left
             self._feel(angle, speed)
             if left <= 0.0:

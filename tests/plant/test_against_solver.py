@@ -10,15 +10,23 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
 from simgate.plant.leaf import Leaf
 from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec, MotorSpec, RamLinkage
 from tests.plant.build import HINGE_DRIVE, LEAF, MOTOR, RAM, RAM_DRIVE, RAM_MOTOR, Watch, drive, one
 
+if TYPE_CHECKING:
+    from scipy.integrate._ivp.ivp import OdeResult  # the name has no public home
+
+State = NDArray[np.float64]
+Rates = Callable[[float, State], list[float]]
+Rising = Callable[[State], float]
 MILLISECONDS = 0.002
 PERCENT = 0.01
 
@@ -37,7 +45,7 @@ def ram_ratio(angle: float, ram: RamLinkage = RAM) -> float:
 
 @dataclass(frozen=True)
 class Problem:
-    """One movement. way: its sign. at: angle where a contact begins. spring, damper, radius of the contact."""
+    """One movement. way: its sign. at: angle where a contact, of spring, damper and radius, begins."""
 
     leaf: LeafSpec
     way: float
@@ -57,11 +65,11 @@ class Problem:
         depth, rate = self.way * self.radius * (angle - self.at), self.way * self.radius * speed
         return max(0.0, self.spring * depth + self.damper * rate)
 
-    def slope(self, touching: bool) -> Callable[[float, np.ndarray], list[float]]:
+    def slope(self, touching: bool) -> Rates:
         leaf, motor, way = self.leaf, self.motor, self.way
         area = leaf.width * leaf.height * leaf.solidity
 
-        def rates(_: float, state: np.ndarray) -> list[float]:
+        def rates(_: float, state: State) -> list[float]:
             angle, speed = float(state[0]), float(state[1])
             inertia = leaf.mass * leaf.width**2 / 3.0
             torque = leaf.slope * math.sin(angle - leaf.slope_at)
@@ -86,37 +94,32 @@ class Problem:
 
     def solve(self) -> tuple[float, float]:
         """Seconds to the contact, and the peak force in it (N)."""
-        meets = _event(lambda state: self.way * (state[0] - self.at), 1.0)
-        turns = _event(lambda state: self.way * state[1], -1.0)
-        exact = {"method": "DOP853", "rtol": 1e-10, "atol": 1e-12}
-        travel = solve_ivp(self.slope(False), (0.0, 60.0), [self.start, self.speed], events=meets, **exact)
-        assert travel.status == 1, "the leaf never comes to the contact"
-        arrival = travel.y[:, -1]
-        blow = solve_ivp(
-            self.slope(True), (0.0, 2.0), arrival, events=turns, max_step=5e-4, **exact
+        travel = integrate(
+            self.slope(False), [self.start, self.speed], lambda state: self.way * (state[0] - self.at)
         )
-        return float(travel.t[-1]), max(self.force(*state) for state in blow.y.T)
+        arrival = [float(value) for value in travel.y[:, -1]]
+        blow = integrate(self.slope(True), arrival, lambda state: -self.way * state[1], max_step=5e-4)
+        return float(travel.t[-1]), max(self.force(float(a), float(w)) for a, w in blow.y.T)
 
     def settle(self) -> tuple[float, float]:
         """Seconds to rest by friction alone, and the angle there."""
-        rests = _event(lambda state: self.way * state[1], -1.0)
-        end = solve_ivp(
-            self.slope(False), (0.0, 60.0), [self.start, self.speed],
-            method="DOP853", rtol=1e-10, atol=1e-12, events=rests,
-        )  # fmt: skip
-        assert end.status == 1
+        end = integrate(self.slope(False), [self.start, self.speed], lambda state: -self.way * state[1])
         return float(end.t[-1]), float(end.y[0, -1])
 
 
-def _event(
-    what: Callable[[np.ndarray], float], direction: float
-) -> Callable[[float, np.ndarray], float]:
-    def event(_: float, state: np.ndarray) -> float:
-        return float(what(state))
+def integrate(rates: Rates, start: list[float], rising: Rising, max_step: float = math.inf) -> OdeResult:
+    """Integrate tightly until `rising` of the state comes up through zero, within a minute."""
 
-    event.terminal = True  # type: ignore[attr-defined]
-    event.direction = direction  # type: ignore[attr-defined]
-    return event
+    def event(_: float, state: State) -> float:
+        return float(rising(state))
+
+    event.terminal = True  # type: ignore[attr-defined]  # solve_ivp's own way of asking
+    event.direction = 1.0  # type: ignore[attr-defined]
+    result: OdeResult = solve_ivp(
+        rates, (0.0, 60.0), start, method="DOP853", rtol=1e-10, atol=1e-12, events=event, max_step=max_step
+    )
+    assert result.status == 1, "the event never comes"
+    return result
 
 
 def travel_time(watch: Watch, problem: Problem) -> float:
