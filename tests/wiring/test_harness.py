@@ -27,7 +27,6 @@ def test_made_inputs_read_on_and_open_ones_off_by_the_standard() -> None:
 @pytest.mark.parametrize(
     ("contact", "terminal"),
     [("stop-button", 0), ("beam", 2), ("call-button", 3)],
-    ids=["stop", "beam", "call"],
 )
 def test_each_contact_works_its_own_input_and_no_other(contact: str, terminal: int) -> None:
     harness = Harness(SITE)
@@ -64,7 +63,7 @@ def test_inputs_are_what_a_voltmeter_of_no_load_would_find() -> None:
 
 
 def test_the_beam_draws_what_two_loads_draw() -> None:
-    """By hand: 800 ohm at close to 24 V is 30 mA in each head; COM and its inputs take a little off the bus."""
+    """By hand: 800 ohm at close to 24 V is 30 mA in each head; COM takes a little off the bus."""
     harness = Harness(SITE)
     solution = harness.solve(harness.word_at_rest())
     assert harness.beam_powered(solution, "beam")
