@@ -84,7 +84,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(_B, Group.CALLS, "p", "part", "Part call", "A light press of the part-opening button.", "button('part')"),
     Command(_B, Group.CALLS, "P", "hold-part", "Hold part", "Hold the part-opening button; again to let go.", "hold_button('part')"),
     Command(_B, Group.CALLS, "s", "stop", "STOP", "A light press of the stop button.", "button('stop')", footer="STOP"),
-    Command(_B, Group.CALLS, "S", "hold-stop", "Latch STOP", "Press the stop button in and leave it; again to free it.", "hold_button('stop')"),
+    Command(_B, Group.CALLS, "S", "hold-stop", "Leave STOP pressed", "Press the stop button in and leave it so; again to free it.", "hold_button('stop')"),
     *_five_keys(),
     # Tools
     Command(_B, Group.TOOLS, "m", "meter", "Meter", "Volts, ohms, continuity or clamp, and where to put them.", "tool('meter')", footer="Meter"),

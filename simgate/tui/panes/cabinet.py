@@ -66,7 +66,8 @@ class Cabinet(Pane, can_focus=True):
 
     DEFAULT_CSS = """
     Cabinet > #display {
-        height: 4; padding: 1 1; margin: 0 0 1 0; background: $display; color: $display-text; text-style: bold;
+        height: 4; padding: 1 1; margin: 0 0 1 0;
+        background: $display; color: $display-text; text-style: bold;
     }
     Cabinet > #keys { height: 1; margin: 0 0 1 0; }
     Cabinet > #keys > KeyCap.-last { margin: 0; }
@@ -119,12 +120,15 @@ def _driven(current: float) -> int:
 def _terminals(shot: Snapshot) -> Content:
     """Two columns of lamps, filled while the board takes the input as made."""
     lamps = [
-        f"{MADE[item.made and shot.powered]} {item.terminal:<8}{('made' if item.made else 'open') if shot.powered else 'dark':<5}"
-        for item in shot.inputs
+        f"{MADE[item.made]} {item.terminal:<8}{_word(item.made, shot.powered):<5}" for item in shot.inputs
     ]
     half = (len(lamps) + 1) // 2
     left, right = lamps[:half], [*lamps[half:], *[""] * half]
     return Content("\n".join(f"{a:<16}{b}".rstrip() for a, b in zip(left, right, strict=False)))
+
+
+def _word(made: bool, powered: bool) -> str:
+    return "made" if made else "open" if powered else "dark"
 
 
 _WAYS = {1: "▲ opening", -1: "▼ closing", 0: "○ at rest"}

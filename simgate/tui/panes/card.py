@@ -129,6 +129,8 @@ class Card(ScrollPane):
             table = card_table(shot)
             self.border_title = f" Mode card · {table.title} "
             text.update(card_text(table, shot.condition, shot.last))
+            if shot.last is not None and shot.last.common:  # its block is the lower one
+                self.scroll_end(animate=False)
 
 
 def card_text(table: CardTable, now: Condition, last: Acted | None) -> Content:
@@ -184,5 +186,5 @@ def _last_words(last: Acted | None) -> tuple[str, str]:
     if last is None:
         return ("No cell has acted yet.", "dim")
     why = f" Not done: {last.refused}." if last.refused else ""
-    said = f"{clock(last.tick)} {words(last.condition.value)}, {words(last.stimulus.value)}: {last.response.value}."
-    return (said + why, "")
+    cell = f"{words(last.condition.value)}, {words(last.stimulus.value)}: {last.response.value}."
+    return (f"{clock(last.tick)} {cell}{why}", "")

@@ -1,14 +1,14 @@
 """The Toolbag: what is in hand, what it reads, and which buttons stand at the site.
 
 Picking points takes more room than this pane has, so that is done by the picker; here stays what a person
-looks at while working: the reading with its caution, and buttons to press.
+looks at while working: the reading and its points, and buttons to press.
 """
 
 from __future__ import annotations
 
 from textual import events
 from textual.app import ComposeResult
-from textual.containers import Horizontal
+from textual.containers import Container, Horizontal
 from textual.content import Content
 from textual.widgets import Static
 
@@ -56,7 +56,7 @@ class Button(Static):
     def show(self, device: DeviceView) -> None:
         """Filled while pressed."""
         self.set_class(device.down, "-down")
-        self.update(f"{MADE[device.down]} {words(device.name)}{', held' if device.down else ''}")
+        self.update(f"{MADE[device.down]} {words(device.name).removesuffix(' button')}")
 
     def on_mouse_down(self, event: events.MouseDown) -> None:
         """The finger goes down."""
@@ -78,7 +78,7 @@ class Toolbag(Pane):
     DEFAULT_CSS = """
     Toolbag > Horizontal { height: 1; }
     Toolbag > #reading { height: 4; }
-    Toolbag > #buttons { height: auto; }
+    Toolbag > #buttons { layout: grid; grid-size: 2; grid-rows: 1; grid-gutter: 0 1; height: auto; }
     """
     BORDER_TITLE = " Toolbag "
 
@@ -88,6 +88,7 @@ class Toolbag(Pane):
                 for tool in pair:
                     yield ToolCap(*tool)
         yield Static("", id="reading")
+        yield Container(id="buttons")
 
     def on_mount(self) -> None:
         self._shown: tuple[object, ...] = ()
@@ -104,14 +105,14 @@ class Toolbag(Pane):
         buttons = list(self.query(Button))
         if [button.device for button in buttons] != [device.name for device in shot.devices]:
             await self.query(Button).remove()
-            await self.mount_all(Button(device) for device in shot.devices)
+            await self.query_one("#buttons").mount_all(Button(device) for device in shot.devices)
             return
         for button, device in zip(buttons, shot.devices, strict=True):
             button.show(device)
 
 
 def _reading(shot: Snapshot) -> Content:
-    """Four lines: instrument and reading, its points, its caution."""
+    """Instrument and reading, and its points. The caution has its own bar over the footer."""
     meter = shot.meter
     if meter is None:
         mains = "Mains on" if shot.mains else "Mains OFF"
@@ -122,6 +123,4 @@ def _reading(shot: Snapshot) -> Content:
         "\n",
     ]
     lines.append(f"{point(meter.a)}" + (f"\n{point(meter.b)}" if meter.b else ""))
-    if meter.caution:
-        lines.append((f"\n! {meter.caution}", "bold $warning"))
     return Content.assemble(*lines)

@@ -65,6 +65,7 @@ class BenchScreen(Screen[bool]):
         self._sheet = sheet
         self._hints = 0
         self._head = ""
+        self._caution = ""
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="head"):
@@ -78,6 +79,7 @@ class BenchScreen(Screen[bool]):
             yield JobSheet(self._sheet)
             yield Ticker()
         yield FooterLine(Place.BENCH)
+        yield Static("", id="caution", markup=False)
 
     def on_mount(self) -> None:
         self.query_one(Cabinet).focus()
@@ -117,6 +119,14 @@ class BenchScreen(Screen[bool]):
         if state != self._head:
             self._head = state
             self.query_one("#head-state", Static).update(state)
+        caution = shot.meter.caution if shot.meter else ""
+        if caution != self._caution:
+            self._caution = caution
+            bar = self.query_one("#caution", Static)
+            bar.update(f"! Caution: {caution}")
+            bar.display = bool(caution)
+        if isinstance(self.app.screen, CardOver):
+            self.app.screen.follow(shot)
         if shot.finished and self.app.screen is self:
             self.dismiss(True)
 
@@ -225,8 +235,7 @@ class BenchScreen(Screen[bool]):
 
     def action_drawer(self) -> None:
         bench = self.runner.bench
-        present = [(fault.kind.value, fault.place) for fault in bench.faults()]
-        self._over(Drawer(bench.fault_choices(), present))
+        self._over(Drawer(bench.fault_choices(), bench.faults()))
 
     def action_manual(self) -> None:
         self.app.push_screen(Help(Place.BENCH))

@@ -6,6 +6,7 @@ or mended ends the marking of the run, and the drawer says so before.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from textual import on
@@ -19,24 +20,26 @@ from simgate.tui.messages import Act
 from simgate.tui.screens.modal import Over
 from simgate.tui.screens.picker import ChoiceList
 from simgate.tui.tools import Choice
+from simgate.wiring.faults import Fault, kind_of, row
 
 NOTE = "For the trainer. Once a fault is put in or mended here, the run is no longer marked."
+MEND = "mend "
 
 
 class Drawer(Over[Act]):
-    """choices: kind -> places; present: (kind, place) of each fault that is in. Gives `Act` or None."""
+    """choices: kind -> places; present: faults that are in. Gives `Act` or None.
 
-    def __init__(
-        self, choices: Sequence[tuple[str, Sequence[str]]], present: Sequence[tuple[str, str]]
-    ) -> None:
+    Asks for the kind (or which fault to mend), then the place, then the ohms if the kind has any.
+    """
+
+    def __init__(self, choices: Sequence[tuple[str, Sequence[str]]], present: Sequence[Fault]) -> None:
         super().__init__()
         self._places = {kind: tuple(places) for kind, places in choices if places}
         self._present = tuple(present)
-        self._kind = ""
+        self._answers: list[str] = []
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="card") as card:
-            card.border_title = "Fault drawer"
             card.border_subtitle = "escape: back"
             yield Static(NOTE, classes="caution", markup=False)
             yield ChoiceList()
@@ -45,36 +48,62 @@ class Drawer(Over[Act]):
         self._ask()
 
     def _ask(self) -> None:
-        card = self.query_one(".card")
-        if self._kind:
-            card.border_title = f"Fault drawer · {words(self._kind)} · where?"
-            self.query_one(ChoiceList).ask([(place, point(place)) for place in self._places[self._kind]])
+        """The next question, or the end."""
+        choices, title = self._question()
+        if not choices:
+            kind, place, *amount = self._answers
+            self.dismiss(Act(Inject(kind, place, float(amount[0]) if amount else 0.0)))
             return
-        card.border_title = "Fault drawer"
-        mends: list[Choice] = [
-            (f"mend {number}", f"Mend: {words(kind)} at {point(place)}")
-            for number, (kind, place) in enumerate(self._present)
+        self.query_one(".card").border_title = " · ".join(["Fault drawer", *title])
+        self.query_one(ChoiceList).ask(choices)
+
+    def _question(self) -> tuple[list[Choice], list[str]]:
+        """Choices and title of the question that comes after the answers so far; none at the end."""
+        if not self._answers:
+            return self._first(), []
+        kind, *rest = self._answers
+        if not rest:
+            return [(place, _place(place)) for place in self._places[kind]], [words(kind), "where?"]
+        amounts = _amounts(kind) if len(rest) == 1 else []
+        return amounts, [words(kind), "how many ohms?"]
+
+    def _first(self) -> list[Choice]:
+        mends = [
+            (f"{MEND}{number}", f"Mend: {words(fault.kind.value)} at {_place(fault.place)}")
+            for number, fault in enumerate(self._present)
         ]
-        puts: list[Choice] = [(f"put {kind}", f"Put in: {words(kind)}") for kind in self._places]
-        self.query_one(ChoiceList).ask(mends + puts)
+        return mends + [(kind, f"Put in: {words(kind)}") for kind in self._places]
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
         event.stop()
         answer = event.option.id or ""
-        if self._kind:
-            self.dismiss(Act(Inject(self._kind, answer)))
-        elif answer.startswith("mend "):
-            kind, place = self._present[int(answer.removeprefix("mend "))]
-            self.dismiss(Act(Mend(kind, place)))
-        else:
-            self._kind = answer.removeprefix("put ")
-            self._ask()
+        if answer.startswith(MEND):
+            fault = self._present[int(answer.removeprefix(MEND))]
+            self.dismiss(Act(Mend(fault.kind.value, fault.place)))
+            return
+        self._answers.append(answer)
+        self._ask()
 
     def action_close(self) -> None:
-        """From the places back to the kinds, from there away."""
-        if self._kind:
-            self._kind = ""
+        """One question back; from the first one, away."""
+        if self._answers:
+            self._answers.pop()
             self._ask()
         else:
             self.dismiss(None)
+
+
+def _place(place: str) -> str:
+    """A place of one or two points as it reads."""
+    return " to ".join(point(one) for one in place.split("|"))
+
+
+def _amounts(kind: str) -> list[Choice]:
+    """Ohms to choose from for a kind that needs them: a little, middling, a lot."""
+    kinds = row(kind_of(kind))
+    if not kinds.most_ohms:
+        return []
+    least, most = max(kinds.least_ohms, 0.1), kinds.most_ohms
+    middle = float(f"{math.sqrt(least * most):.1g}")
+    return [(str(ohms), f"{ohms:g} Ω") for ohms in (least, middle, most)]

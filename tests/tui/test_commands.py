@@ -1,0 +1,64 @@
+"""The command table: each key means one thing, each action exists, and the footer fits."""
+
+from __future__ import annotations
+
+import inspect
+import re
+
+import pytest
+from textual.content import Content
+from textual.screen import Screen
+
+from simgate.tui.commands import COMMANDS, Command, Place, commands, footer
+from simgate.tui.screens.bench import BenchScreen
+from simgate.tui.screens.debrief import DebriefScreen
+from simgate.tui.screens.help import help_text
+from simgate.tui.screens.workshop import WorkshopScreen
+
+SCREENS: dict[Place, type[Screen[object]]] = {
+    Place.WORKSHOP: WorkshopScreen,
+    Place.BENCH: BenchScreen,
+    Place.DEBRIEF: DebriefScreen,
+}
+SWALLOWED = {"ctrl+c", "ctrl+z", "ctrl+s", "ctrl+q", "ctrl+h", "ctrl+i", "ctrl+m", "ctrl+j", "escape"}
+
+
+@pytest.mark.parametrize("place", Place)
+def test_no_key_means_two_things_on_one_screen(place: Place) -> None:
+    keys = [key for command in commands(place) for key in command.key.split(",")]
+    assert len(keys) == len(set(keys))
+
+
+def test_no_id_is_used_twice() -> None:
+    ids = [command.id for command in COMMANDS]
+    assert len(ids) == len(set(ids))
+
+
+def test_the_bench_uses_no_key_that_terminals_swallow() -> None:
+    keys = {key for command in commands(Place.BENCH) for key in command.key.split(",")}
+    assert not keys & SWALLOWED
+
+
+@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command.id)
+def test_every_action_exists_on_its_screen(command: Command) -> None:
+    name = re.sub(r"\(.*", "", command.action)
+    if not name.startswith("app."):
+        assert inspect.isroutine(getattr(SCREENS[command.place], f"action_{name}"))
+
+
+@pytest.mark.parametrize("place", Place)
+def test_the_footer_fits_eighty_columns_with_its_margins(place: Place) -> None:
+    assert Content.from_markup(footer(place)).cell_length <= 78
+
+
+@pytest.mark.parametrize("place", Place)
+def test_the_help_names_every_command_with_its_key(place: Place) -> None:
+    text = help_text(place).plain
+    for command in commands(place):
+        assert f" {command.keycap:<6}{command.title}: {command.help}" in text
+
+
+def test_every_command_says_what_it_does_in_a_sentence() -> None:
+    for command in COMMANDS:
+        assert command.help.endswith(".")
+        assert command.title[0].isupper()
