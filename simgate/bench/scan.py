@@ -58,6 +58,7 @@ class Bench:
         self.contacts = Contacts(setup.site, self.harness, setup.mains)
         self.board = _board(setup)
         self._pulse_rates = [drive.motor.pulses_per_turn for _, drive in setup.site.plant.leaves]
+        self._edges = [0] * len(setup.site.plant.leaves)
         self._start()
         self.solution = self.harness.solve(self.contacts.word)
         self.senses = Senses(self.plant, self.board)
@@ -175,7 +176,9 @@ class Bench:
         signals.powered = solution.powered
         for n, leaf in enumerate(self.plant.leaves):
             signals.currents[n] = leaf.current
-            signals.pulses[n] = math.floor(leaf.turns * self._pulse_rates[n])
+            edge = math.floor(leaf.turns * self._pulse_rates[n])
+            signals.pulses[n] += abs(edge - self._edges[n])  # one channel: it counts, without a direction
+            self._edges[n] = edge
 
     def _drive(self) -> None:
         """The board's outputs through the copper to the windings, for the next scan."""

@@ -375,6 +375,11 @@ class Board:
         """The filtered inputs, in INPUTS order."""
         return self._inputs.made
 
+    def start_learn(self, tick: int) -> str:
+        """Start a learn cycle as the book does. Returns why not, in plain words, or ''."""
+        self._wake = 0
+        return self._work.start_learn(tick)
+
     def learned_data(self) -> Learned | None:
         """What the learn cycle found, for `adopt`."""
         return self._work.data

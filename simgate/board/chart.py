@@ -30,13 +30,14 @@ class _Gate:
 class Chart:
     """One mode with the common table. `permit(way)` gives the reason why not, or '' for yes.
 
-    calls: how often it was fired, to show that it is not run every scan.
+    calls: how often it was fired, to show that it is not run every scan. last: the cell that acted last.
     """
 
     def __init__(
         self, table: Table, common: Mapping[Condition, Row], permit: Permit, at: Condition = Condition.SHUT
     ) -> None:
         self.calls = 0
+        self.last: Acted | None = None
         self._permit = permit
         self._asked = Response.IGNORE
         self._refused = ""
@@ -67,7 +68,8 @@ class Chart:
         before = self._gate.state
         self._machine.events[stimulus.value].trigger(self._gate)
         common = stimulus not in MODE_STIMULI
-        return Acted(tick, before, stimulus, self._asked, self._gate.state, common, self._refused)
+        self.last = Acted(tick, before, stimulus, self._asked, self._gate.state, common, self._refused)
+        return self.last
 
     def _transitions(
         self, condition: Condition, stimulus: Stimulus, response: Response

@@ -265,6 +265,12 @@ def shipped() -> dict[str, Table]:
     return {table.title: table for table in tables}
 
 
+@cache
+def shipped_modes() -> Mapping[str, Table]:
+    """`shipped()`, read once for the whole process."""
+    return shipped()
+
+
 def facts(modes: Mapping[str, Table]) -> dict[str, bool]:
     """Title -> whether the mode closes by itself: what the settings need to know of modes."""
     return {title: table.closes_itself for title, table in modes.items()}
