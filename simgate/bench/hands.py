@@ -21,7 +21,9 @@ from simgate.wiring.meter import Instrument
 if TYPE_CHECKING:
     from simgate.bench.scan import Bench
 
-PUSH_LIMIT = 400.0  # N, a strong person for a moment; EN 12604 allows 150 to 260 N to work a gate by hand (G5)
+PUSH_LIMIT = (
+    400.0  # N, a strong person for a moment; EN 12604 allows 150 to 260 N to work a gate by hand (G5)
+)
 KEY_BIT = {key: 1 << n for n, key in enumerate(Key)}
 
 Hand = tuple[Callable[["Bench", Any], None], Callable[["Bench", Any], None]]
@@ -97,7 +99,9 @@ def _check_body(bench: Bench, action: a.PlaceBody) -> None:
     if not 0.1 <= action.radius_m <= leaf.width:
         raise refused("body", f"{action.radius_m} m from the hinge", f"0.1 to {leaf.width} m")
     if not 0 < math.radians(action.angle_deg) < leaf.open_angle:
-        raise refused("body", f"{action.angle_deg} deg", f"between 0 and {math.degrees(leaf.open_angle):.0f} deg")
+        raise refused(
+            "body", f"{action.angle_deg} deg", f"between 0 and {math.degrees(leaf.open_angle):.0f} deg"
+        )
 
 
 def _place_body(bench: Bench, action: a.PlaceBody) -> None:
@@ -126,7 +130,11 @@ def _release(bench: Bench, action: a.Release) -> None:
 def _check_push(bench: Bench, action: a.Push) -> None:
     leaf = bench.plant.leaves[_leaf(bench, action.leaf)]
     if not leaf.released:
-        raise refused("push", f"leaf {action.leaf} coupled to its drive", "a released leaf: turn its manual release first")
+        raise refused(
+            "push",
+            f"leaf {action.leaf} coupled to its drive",
+            "a released leaf: turn its manual release first",
+        )
     if not abs(action.newton) <= PUSH_LIMIT:
         raise refused("push", f"{action.newton} N", f"-{PUSH_LIMIT:.0f} to {PUSH_LIMIT:.0f} N")
 
@@ -150,7 +158,9 @@ def _check_points(bench: Bench, action: a.AddLink | a.RemoveLink) -> None:
     there = _pair(action.a, action.b) in {_pair(*link) for link in bench.harness.links()}
     if there != isinstance(action, a.RemoveLink):
         found = "a link there already" if there else "no link there"
-        raise refused("link", found, "two points without a link" if there else "two points with a link between them")
+        raise refused(
+            "link", found, "two points without a link" if there else "two points with a link between them"
+        )
 
 
 def _pair(one: str, other: str) -> frozenset[str]:

@@ -19,7 +19,9 @@ def replay(tape: Tape, setup: Setup, onto: TapeWriter | None = None) -> Bench:
     """
     if tape.head.setup != setup.fingerprint():
         found = f"a tape of another version of the job '{tape.head.job}' ({tape.head.setup})"
-        raise UserError(Problem("tape", "setup", found, f"the job or site as it is now ({setup.fingerprint()})"))
+        raise UserError(
+            Problem("tape", "setup", found, f"the job or site as it is now ({setup.fingerprint()})")
+        )
     bench = Bench(setup)
     for tick, action in tape.actions:
         bench.run(tick - bench.tick)

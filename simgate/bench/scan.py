@@ -57,13 +57,20 @@ class Bench:
         self.harness = Harness(setup.site.wiring)
         self.contacts = Contacts(setup.site, self.harness, setup.mains)
         self.board = _board(setup)
-        self._pulse_rates = [drive.motor.pulses_per_turn for _, drive in setup.site.plant.leaves]
-        self._edges = [0] * len(setup.site.plant.leaves)
+        self._lines = tuple(
+            (n, leaf, drive.motor.pulses_per_turn)
+            for n, (leaf, (_, drive)) in enumerate(
+                zip(self.plant.leaves, setup.site.plant.leaves, strict=True)
+            )
+        )
+        self._edges = [0 for _ in self._lines]
+        self._volts_per_duty = [0.0 for _ in self._lines]
         self._start()
         self.solution = self.harness.solve(self.contacts.word)
         self.senses = Senses(self.plant, self.board)
         self._pending: list[Action] = []
         self._busy = True  # the first scan is never skipped
+        self._settled = False  # whether the last solution of the copper changed nothing
 
     def _start(self) -> None:
         """Bring the fresh bench to where the setup says that the run starts."""
@@ -72,7 +79,7 @@ class Bench:
         for fault in self.setup.faults:
             faults.inject(self.harness, fault)
         for leaf, angle in zip(self.plant.leaves, self.setup.angles, strict=False):
-            leaf.angle = angle
+            leaf.put(angle)
 
     # What scripts call ----------------------------------------------------------------------------
 
@@ -150,48 +157,53 @@ class Bench:
     def _scan(self) -> bool:
         """One scan. Returns whether anything happened in it."""
         tick = self.tick = self.tick + SCAN
-        plant, board, contacts = self.plant, self.board, self.contacts
-        still = plant.still()
+        board = self.board
+        still = self.plant.still()
         if not still:
-            plant.step()
-        contacts.lamp = board.outputs.lamp
-        word = contacts.now(self.solution)
-        solution = self.harness.solve(word)
-        settled = solution is self.solution and word == contacts.word
-        contacts.word, self.solution = word, solution
-        self._sense()
+            self.plant.step()
+            self._read_leaves()
+        if self._pending or not self._settled or board.outputs.lamp is not self.contacts.lamp:
+            self._solve_copper()
         board.scan(tick)
-        self._drive()
-        happened, events = board.happened, self.senses.notice(tick)
-        self._busy = not (still and settled and board.quiet() and not happened and not self._pending)
+        self._drive_leaves()
+        happened, events = board.happened, self.senses.notice(tick, board.happened)
+        self._busy = not (still and self._settled and board.quiet() and not happened and not self._pending)
         if not (happened or events or self._pending):
             return False
         self._record(tick, happened, events)
         return True
 
-    def _sense(self) -> None:
-        """Plant and network to the board's own terminals."""
-        signals, solution = self.board.signals, self.solution
-        signals.volts = solution.inputs
-        signals.powered = solution.powered
-        for n, leaf in enumerate(self.plant.leaves):
+    def _read_leaves(self) -> None:
+        """Currents and pulses to the board. A pulse line has one channel: it counts, without a direction."""
+        signals, edges = self.board.signals, self._edges
+        for n, leaf, rate in self._lines:
             signals.currents[n] = leaf.current
-            edge = math.floor(leaf.turns * self._pulse_rates[n])
-            signals.pulses[n] += abs(edge - self._edges[n])  # one channel: it counts, without a direction
-            self._edges[n] = edge
+            edge = math.floor(leaf.turns * rate)
+            if edge != edges[n]:
+                signals.pulses[n] += abs(edge - edges[n])
+                edges[n] = edge
 
-    def _drive(self) -> None:
-        """The board's outputs through the copper to the windings, for the next scan."""
-        outputs, powered, harness = self.board.outputs, self.solution.powered, self.harness
-        for n, leaf in enumerate(self.plant.leaves):
+    def _solve_copper(self) -> None:
+        """Contacts to network; the network to the board's input terminals and to the windings."""
+        contacts, harness, signals = self.contacts, self.harness, self.board.signals
+        contacts.lamp = self.board.outputs.lamp
+        word = contacts.now(self.solution)
+        solution = harness.solve(word)
+        self._settled = solution is self.solution and word == contacts.word
+        contacts.word, self.solution = word, solution
+        signals.volts, signals.powered = solution.inputs, solution.powered
+        for n, leaf, _ in self._lines:
+            gain, leaf.ohms = harness.motor_feed(word, n) if solution.powered else (0.0, math.inf)
+            self._volts_per_duty[n] = gain * harness.supply_volts
+
+    def _drive_leaves(self) -> None:
+        """The board's outputs to the windings, for the next scan's plant."""
+        outputs, feeds = self.board.outputs, self._volts_per_duty
+        for n, leaf, _ in self._lines:
             duty = outputs.duty[n]
-            if powered:
-                gain, leaf.ohms = harness.motor_feed(self.contacts.word, n)
-                leaf.volts = gain * duty * harness.supply_volts
-            else:
-                leaf.volts, leaf.ohms = 0.0, math.inf
+            leaf.volts = feeds[n] * duty
             leaf.limit = outputs.limits[n]
-            leaf.powered = powered and duty != 0.0
+            leaf.powered = duty != 0.0
 
     def _record(self, tick: int, happened: list[Acted | Note], events: list[Event]) -> None:
         self.records.append(
@@ -227,5 +239,9 @@ def _learned(setup: Setup) -> object:
         bench.run(1000)
     if not bench.board.learned:
         words = " / ".join(line for line in bench.board.display if line)
-        raise UserError(Problem(setup.job, "learned", f"a gate that cannot learn ({words})", "a site and settings that can"))
+        raise UserError(
+            Problem(
+                setup.job, "learned", f"a gate that cannot learn ({words})", "a site and settings that can"
+            )
+        )
     return bench.board.learned_data()

@@ -9,70 +9,85 @@ from __future__ import annotations
 
 from simgate.bench.record import Event, Sense
 from simgate.board.board import Board
-from simgate.board.signals import LEAVES
+from simgate.board.signals import LEAVES, Acted, Note, NoteKind
 from simgate.board.stimuli import INPUTS
 from simgate.plant.plant import Plant
 
-TURNING = 0.002  # rad/s; a leaf slower than this is not seen to move
+TURNED = 0.01  # rad; less movement than this, as when a leaf springs back from a stop, is not noticed
+SLOW = 0.002  # rad/s; a leaf slower than this is seen to stand
 THUD = 50.0  # N on a stop that can be heard
+TOUCH = 1.0  # N on a body that can be noticed
 FLASHING = 2000  # ms; a lamp dark for longer than this has stopped flashing
 
 
 class Senses:
     """Notices changes between scans. `notice` returns the events of one scan, usually none."""
 
-    __slots__ = ("_board", "_display", "_flashed", "_lamp", "_made", "_plant", "_pressing", "_touching", "_way")
+    __slots__ = ("_board", "_flashed", "_from", "_lamp", "_leaves", "_made", "_pressing", "_touching", "_way")
 
     def __init__(self, plant: Plant, board: Board) -> None:
-        self._plant = plant
+        self._leaves = tuple(zip(range(len(LEAVES)), plant.leaves, strict=False))
         self._board = board
         self._made = board.made
         self._lamp = board.outputs.lamp
         self._flashed = -FLASHING
-        self._display = board.display
-        self._way = [0] * len(plant.leaves)
-        self._pressing = [True] * len(plant.leaves)
-        self._touching = [False] * len(plant.leaves)
+        self._way = [0 for _ in plant.leaves]
+        self._from = [leaf.angle for leaf in plant.leaves]
+        self._pressing = [leaf.stop_force > THUD for leaf in plant.leaves]
+        self._touching = [False for _ in plant.leaves]
 
-    def notice(self, tick: int) -> list[Event]:
-        """Events of the scan that ends at `tick` ms."""
+    def notice(self, tick: int, happened: list[Acted | Note]) -> list[Event]:
+        """Events of the scan that ends at `tick` ms, in which `happened` on the board."""
         events: list[Event] = []
-        for n, leaf in enumerate(self._plant.leaves):
-            speed = leaf.speed
-            way = 1 if speed > TURNING else -1 if speed < -TURNING else 0
-            if way != self._way[n]:
-                self._way[n] = way
-                self._seen(events, tick, f"Leaf {LEAVES[n]} {_WAYS[way]}")
-            if (leaf.stop_force > THUD) != self._pressing[n]:
+        for n, leaf in self._leaves:
+            self._movement(events, tick, n, leaf.angle, leaf.speed)
+            if (leaf.stop_force > THUD) is not self._pressing[n]:
                 self._pressing[n] = not self._pressing[n]
                 if self._pressing[n]:
                     events.append(Event(tick, Sense.HEARD, f"Leaf {LEAVES[n]} meets a stop"))
-            if (leaf.body_force > 1.0) != self._touching[n]:
+            if (leaf.body_force > TOUCH) is not self._touching[n]:
                 self._touching[n] = not self._touching[n]
                 if self._touching[n]:
                     self._seen(events, tick, f"Leaf {LEAVES[n]} pushes against the body in its way")
         board = self._board
-        if board.made is not self._made and board.made != self._made:
+        if board.made is not self._made:
             self._inputs(events, tick, board.made)
-        if board.outputs.lamp != self._lamp:
+        if board.outputs.lamp is not self._lamp:
             self._lamp = board.outputs.lamp
             if self._lamp and tick - self._flashed > FLASHING:
                 self._seen(events, tick, "The lamp begins to flash")
             self._flashed = tick
-        if board.display is not self._display and board.display != self._display:
-            self._display = board.display
-            events.append(Event(tick, Sense.SHOWN, " · ".join(line for line in board.display if line)))
+        for item in happened:
+            if isinstance(item, Note) and item.kind is NoteKind.DISPLAY:
+                shown = " · ".join(line for line in item.detail.split(" | ") if line)
+                events.append(Event(tick, Sense.SHOWN, shown or "The display goes dark"))
         return events
+
+    def _movement(self, events: list[Event], tick: int, n: int, angle: float, speed: float) -> None:
+        """A leaf is seen to swing once it has turned a little, and to stand when it no longer turns."""
+        moved = angle - self._from[n]
+        way = self._way[n]
+        if way * moved > 0.0:
+            self._from[n] = angle  # goes on as seen; what counts is how far it has come back from here
+            if -SLOW < speed < SLOW:
+                self._way[n] = 0
+                self._seen(events, tick, f"Leaf {LEAVES[n]} stands still")
+        elif moved > TURNED or moved < -TURNED:
+            self._from[n] = angle
+            self._way[n] = 1 if moved > 0.0 else -1
+            self._seen(events, tick, f"Leaf {LEAVES[n]} swings {'open' if moved > 0.0 else 'shut'}")
+        elif way and -SLOW < speed < SLOW:
+            self._way[n] = 0
+            self._seen(events, tick, f"Leaf {LEAVES[n]} stands still")
 
     def _inputs(self, events: list[Event], tick: int, made: tuple[bool, ...]) -> None:
         for terminal, was, now in zip(INPUTS, self._made, made, strict=True):
             if was != now:
-                events.append(Event(tick, Sense.SHOWN, f"{terminal.value} lamp {'lights' if now else 'goes out'}"))
+                events.append(
+                    Event(tick, Sense.SHOWN, f"{terminal.value} lamp {'lights' if now else 'goes out'}")
+                )
         self._made = made
 
     @staticmethod
     def _seen(events: list[Event], tick: int, text: str) -> None:
         events.append(Event(tick, Sense.SEEN, text))
-
-
-_WAYS = {1: "swings open", -1: "swings shut", 0: "stands still"}

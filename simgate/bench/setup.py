@@ -36,5 +36,14 @@ class Setup:
 
     def fingerprint(self) -> str:
         """Short digest of everything above, so that a tape is never replayed on another job."""
-        parts = (self.site.text, self.settings, self.learned, self.faults, self.angles, self.mains, self.seed, self.text)
+        parts = (
+            self.site.text,
+            self.settings,
+            self.learned,
+            self.faults,
+            self.angles,
+            self.mains,
+            self.seed,
+            self.text,
+        )
         return hashlib.sha256(repr(parts).encode()).hexdigest()[:16]

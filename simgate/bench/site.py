@@ -8,16 +8,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Annotated, Literal
 
 from msgspec import Meta
 
 from simgate.board.signals import LEAVES
-from simgate.files import Document, Problem, Shape, UserError, find, nearest, read, shown
+from simgate.files import Document, Problem, Shape, UserError, find, line_of, nearest, read, shown
 from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec, MotorSpec, PlantSpec, RamLinkage
-from simgate.wiring.harness import board_points, terminals
+from simgate.wiring.check import board_points, check, terminals
 from simgate.wiring.spec import DeviceKind, DeviceSpec, SupplySpec, WireSpec, WiringSpec
 
 Positive = Annotated[float, Meta(gt=0)]
@@ -147,11 +147,37 @@ def load_site(name: str, beside: Path | None = None) -> Site:
     return Site(
         path.stem,
         file.title,
-        PlantSpec(tuple(_leaf(leaf) for leaf in file.leaf), file.overlap_mm / 1000, file.wind_m_s),
-        _wiring(file),
+        _plant(file, document),
+        _checked(_wiring(file), file, document),
         tuple(Beam(beam.name, beam.label, beam.offset_m) for beam in file.beam),
         document.text,
     )
+
+
+def _plant(file: SiteFile, document: Document) -> PlantSpec:
+    """The iron, refused with the words of the room that knows what can be built."""
+    try:
+        return PlantSpec(tuple(_leaf(leaf) for leaf in file.leaf), file.overlap_mm / 1000, file.wind_m_s)
+    except ValueError as error:
+        what, _, why = str(error).partition("; ")
+        raise UserError(document.problem(["leaf", 0], what, why)) from None
+
+
+def _checked(wiring: WiringSpec, file: SiteFile, document: Document) -> WiringSpec:
+    """The copper, its mistakes (a size that no table has) told with the line of the wire."""
+    try:
+        check(wiring)
+    except UserError as error:
+        places = {f"wire '{wire.name}'": ["wire", index] for index, wire in enumerate(file.wire)}
+        raise UserError(
+            [
+                replace(
+                    problem, file=document.name, line=line_of(document.text, places.get(problem.where, []))
+                )
+                for problem in error.problems
+            ]
+        ) from None
+    return wiring
 
 
 def _leaf(file: LeafFile) -> tuple[LeafSpec, DriveSpec]:
@@ -187,7 +213,8 @@ def _wiring(file: SiteFile) -> WiringSpec:
     return WiringSpec(
         leaves=len(file.leaf),
         wires=tuple(
-            WireSpec(wire.name, wire.a, wire.b, wire.length_m, wire.size_mm2, wire.colour) for wire in file.wire
+            WireSpec(wire.name, wire.a, wire.b, wire.length_m, wire.size_mm2, wire.colour)
+            for wire in file.wire
         ),
         links=tuple((pair[0], pair[1]) for pair in file.links),
         devices=_devices(file),
@@ -202,7 +229,9 @@ _CONTACTS = {"normally closed": DeviceKind.BUTTON_NC, "normally open": DeviceKin
 
 def _devices(file: SiteFile) -> tuple[DeviceSpec, ...]:
     devices = [
-        DeviceSpec(f"motor-{leaf.name.lower()}", DeviceKind.MOTOR, f"motor {leaf.name}", n, leaf.motor.resistance_ohm)
+        DeviceSpec(
+            f"motor-{leaf.name.lower()}", DeviceKind.MOTOR, f"motor {leaf.name}", n, leaf.motor.resistance_ohm
+        )
         for n, leaf in enumerate(file.leaf)
     ]
     devices += [DeviceSpec(beam.name, DeviceKind.BEAM, beam.label) for beam in file.beam]
@@ -216,7 +245,9 @@ def _meaning(file: SiteFile, document: Document) -> Iterator[Problem]:
     """What the shape alone cannot say: names used once, wires and links that lead somewhere."""
     for index, leaf in enumerate(file.leaf):
         if leaf.name != LEAVES[index]:
-            yield document.problem(["leaf", index, "name"], shown(leaf.name), f"'{LEAVES[index]}': leaves stand in order")
+            yield document.problem(
+                ["leaf", index, "name"], shown(leaf.name), f"'{LEAVES[index]}': leaves stand in order"
+            )
     yield from _twice(document, "wire", [wire.name for wire in file.wire])
     devices = _devices(file)
     yield from _twice(document, "device", [device.name for device in devices])

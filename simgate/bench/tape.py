@@ -72,7 +72,9 @@ class TapeWriter:
             flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND | (0 if resume else os.O_EXCL)
             self._file = os.open(path, flags, 0o644)
         except FileExistsError:
-            raise UserError(Problem(str(path), "", "a file that is there already", "a new tape's name")) from None
+            raise UserError(
+                Problem(str(path), "", "a file that is there already", "a new tape's name")
+            ) from None
         except OSError as error:
             raise self._failed(error) from None
         if not resume:

@@ -36,7 +36,9 @@ def snapshot(bench: Bench) -> Snapshot:
             for device in bench.setup.site.wiring.devices
             if device.name in contacts.down
         ),
-        wires=tuple(WireView(wire.name, wire.colour, wire.a, wire.b, wire.undone) for wire in harness.wires()),
+        wires=tuple(
+            WireView(wire.name, wire.colour, wire.a, wire.b, wire.undone) for wire in harness.wires()
+        ),
         links=harness.links(),
         fuses=harness.fuses(),
         points=harness.points(),
@@ -66,7 +68,9 @@ def _leaves(bench: Bench) -> tuple[LeafView, ...]:
             body=bench.bodies[n],
             body_force=leaf.body_force,
         )
-        for n, (leaf, (spec, _)) in enumerate(zip(bench.plant.leaves, bench.setup.site.plant.leaves, strict=True))
+        for n, (leaf, (spec, _)) in enumerate(
+            zip(bench.plant.leaves, bench.setup.site.plant.leaves, strict=True)
+        )
     )
 
 
