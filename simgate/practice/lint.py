@@ -10,7 +10,7 @@ from pathlib import Path
 
 from simgate.bench.actions import HandOver
 from simgate.bench.site import load_site
-from simgate.board.modes import load_mode
+from simgate.board.modes import read as read_mode
 from simgate.files import Problem, UserError, parse
 from simgate.practice.job import load_job
 from simgate.practice.marks import mark
@@ -50,15 +50,22 @@ def family_of(path: Path) -> str:
     for family, keys in MARKS_OF.items():
         if keys & raw.keys():
             return family
-    raise UserError(Problem(path.name, "", "neither a job, a site nor a mode", "one of the three"))
+    raise UserError(Problem(path.name, "", "neither a job, a site nor a mode", _ALLOWED))
 
 
+_ALLOWED = "goals (a job), leaves and wires (a site), or a row of cells for each condition (a mode)"
 MARKS_OF = {"jobs": {"briefing", "goal"}, "sites": {"leaf", "wire"}, "modes": {"closes-itself", "while-held"}}
 
 
 def _check_job(path: Path) -> Iterator[Problem]:
     job = load_job(path)
-    bench = job.bench()
+    try:
+        bench = job.bench()
+    except UserError as error:  # the gate cannot be brought to where the job says that it starts
+        document = parse(path, path.name)
+        for problem in error.problems:
+            yield document.problem(["board", problem.where], problem.found, problem.allowed)
+        return
     bench.act(HandOver())
     if mark(job, bench).passed:
         yield Problem(path.name, "goal", "a job that is passed by doing nothing", "a goal that needs work")
@@ -70,7 +77,7 @@ def _check_site(path: Path) -> Iterator[Problem]:
 
 
 def _check_mode(path: Path) -> Iterator[Problem]:
-    load_mode(path)
+    read_mode(path, path.name)
     return iter(())
 
 
