@@ -14,6 +14,7 @@ from simgate.files import UserError
 from simgate.wiring.fault_table import kind_of, row
 from simgate.wiring.faults import Fault, FaultKind, inject, mend, outstanding, places, present
 from simgate.wiring.harness import Harness, Solution
+from simgate.wiring.meter import Instrument, read
 from tests.wiring.site import SITE
 
 ALL = [
@@ -100,6 +101,14 @@ def test_a_tired_joint_in_a_motor_wire_adds_its_ohms_to_the_feed() -> None:
 
 def test_a_bridged_pair_calls_without_a_hand_on_the_button() -> None:
     assert with_fault(ALL[4])[1].inputs[3] > 15.0
+
+
+def test_a_bridge_is_at_the_far_end_so_ohms_tell_how_far() -> None:
+    """By hand: out and back 2 x 20 m of 0.5 mm2 (W1: 1.56 ohm), four screws and the 0.1 ohm of the touch."""
+    harness, _ = with_fault(ALL[4])
+    dead = harness.word_at_rest() & ~harness.contacts["mains"]
+    reading = read(Instrument.OHMS, harness, dead, (0.0, 0.0), (0.0, 0.0), "board.COM", "board.CALL")
+    assert reading.text == "1.7 ohm"
 
 
 def test_a_swapped_pair_turns_the_motor_round() -> None:

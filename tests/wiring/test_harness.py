@@ -111,6 +111,18 @@ def test_the_motor_feed_agrees_with_the_driven_network() -> None:
         assert live.current("motor-b-brown") == pytest.approx(0.0, abs=1e-12)
 
 
+def test_the_motor_feed_leaves_out_what_does_not_come_from_the_bridge() -> None:
+    """A wrong link from COM pushes current into the winding at any duty; the gain is what duty adds."""
+    harness = Harness(SITE)
+    harness.add_link("board.COM", "motor-a.1")
+    word = harness.word_at_rest()
+    gain, ohms = harness.motor_feed(word, 0)
+    still, full = (harness.solve_live(word, (duty, 0.0), (0.0, 0.0)) for duty in (0.0, 1.0))
+    assert still.current("motor-a/winding") > 0.1
+    added = full.current("motor-a/winding") - still.current("motor-a/winding")
+    assert added == pytest.approx(gain * harness.supply_volts / (ohms + 1.2), rel=1e-9)
+
+
 def test_the_motor_feed_turns_round_parts_and_dies() -> None:
     harness = Harness(SITE)
     word = harness.word_at_rest()

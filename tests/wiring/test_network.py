@@ -114,6 +114,13 @@ def test_an_open_switch_is_exactly_open() -> None:
     assert network.solve(8).potential("b") == pytest.approx(24.0, rel=1e-15)
 
 
+def test_a_part_taken_out_takes_its_source_with_it() -> None:
+    """K1 without its second source: 28 V behind 4 ohm over 2 ohm is 9.33 V behind 1.33 ohm."""
+    parts = [source("one", "n", GROUND, 28.0, 4.0), source("two", "n", GROUND, 7.0, 1.0)]
+    network = Network([GROUND, "n"], [*parts, resistor("load", "n", GROUND, 2.0)], GROUND)
+    assert network.thevenin(0, "n", GROUND, opened="two") == pytest.approx((28.0 / 3.0, 4.0 / 3.0), rel=1e-12)
+
+
 def test_the_same_word_gives_the_same_object() -> None:
     network = Network([GROUND, "a"], [switch("k", "a", GROUND, 0)], GROUND)
     assert network.solve(1) is network.solve(1)
