@@ -191,23 +191,20 @@ class Leaf(DrivenLeaf):
             way = math.copysign(1.0, speed) if speed else self._tendency(self._pressed(angle, load))
             if way == 0.0:
                 break
-            after = self._speed_after(angle, speed, way, left, load)
+            span, after = left, self._speed_after(angle, speed, way, left, load)
             if after * way < 0.0:  # comes to rest within the step, and is asked again from there
                 if speed == 0.0:
                     break
-                share = speed / (speed - after)
-                angle += 0.5 * share * left * speed
-                speed = 0.0
+                span, after = self._span_to_rest(angle, speed, left, load, after), 0.0
+            moved = angle + 0.5 * span * (speed + after)
+            share = self._share_to_contact(angle, moved)
+            if share < 1.0:
+                angle = self._walls[self._met][0]
+                speed += share * (after - speed)
             else:
-                moved = angle + 0.5 * left * (speed + after)
-                share = self._share_to_contact(angle, moved)
-                if share < 1.0:
-                    angle = self._walls[self._met][0]
-                    speed += share * (after - speed)
-                else:
-                    creeps = abs(after) < CREEP and abs(after) < abs(speed) and self._capacity > 0.0
-                    angle, speed = moved, 0.0 if creeps else after
-            left -= share * left
+                creeps = abs(after) < CREEP and abs(after) < abs(speed) and self._capacity > 0.0
+                angle, speed = moved, 0.0 if creeps else after
+            left -= share * span
             self._feel(angle, speed)
             if left <= 0.0:
                 break
@@ -275,6 +272,17 @@ class Leaf(DrivenLeaf):
             if len(pushing) == len(touched):
                 return after
             touched = pushing
+
+    def _span_to_rest(self, angle: float, speed: float, span: float, load: float, after: float) -> float:
+        """Seconds to rest, within `span` seconds which would end at `after` rad/s the other way."""
+        way = math.copysign(1.0, speed)
+        rest = span * speed / (speed - after)
+        for _ in range(2):  # a spring's pull grows on the way: secants, until no energy is made by it
+            after = self._speed_after(angle, speed, way, rest, load)
+            if (speed - after) * way <= 0.0:  # too slow for floats to tell
+                break
+            rest *= speed / (speed - after)
+        return min(rest, span)
 
     def _share_to_contact(self, angle: float, moved: float) -> float:
         """Share of the way from `angle` to `moved` at which the first new contact begins; 1 for none."""

@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from hypothesis import settings
+
 from simgate.plant.leaf import Leaf
 from simgate.plant.plant import Plant
 from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec, MotorSpec, PlantSpec, RamLinkage
 
+FEW = settings(max_examples=25, deadline=None)  # each example is some seconds of a leaf's life
 QUARTER = math.pi / 2.0
 
 LEAF = LeafSpec(width=2.0, height=1.8, mass=100.0, open_angle=QUARTER)

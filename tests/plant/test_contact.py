@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from simgate.plant import contact
 from simgate.plant.spec import DriveSpec, HingeLinkage
-from tests.plant.build import FREE_LEAF, FREE_MOTOR, LEAF, Watch, drive, free, one, run
+from tests.plant.build import FEW, FREE_LEAF, FREE_MOTOR, LEAF, Watch, drive, free, one, run
 
 GAUGE = 5.0e5  # N/m, 500 N/mm (F11)
 
@@ -54,6 +54,7 @@ def test_the_speed_that_just_reaches_a_limit(newton: float, speed: float) -> Non
     assert contact.speed_reaching(newton, mass, GAUGE) == pytest.approx(speed, abs=0.0005)
 
 
+@FEW
 @given(
     radius=st.floats(0.3, 2.0),
     speed=st.floats(0.02, 0.4),

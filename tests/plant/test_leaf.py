@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from simgate.plant.leaf import Leaf
 from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec
-from tests.plant.build import LEAF, MOTOR, RAM_DRIVE, Watch, drive, free, one, run
+from tests.plant.build import FEW, LEAF, MOTOR, RAM_DRIVE, Watch, drive, free, one, run
 
 LEAVES = st.builds(
     LeafSpec,
@@ -49,6 +49,7 @@ def energy(leaf: Leaf, spec: LeafSpec, inertia: float, body: tuple[Body, float] 
     return total
 
 
+@FEW
 @given(
     spec=LEAVES,
     motor=MOTORS,
@@ -81,6 +82,7 @@ def test_an_unpowered_leaf_never_gains_energy(
         before = after
 
 
+@FEW
 @given(spec=LEAVES, drive_spec=DRIVES, volts=st.floats(-24.0, 24.0), push=st.floats(-150.0, 150.0))
 def test_the_leaf_stays_between_its_stops(
     spec: LeafSpec, drive_spec: DriveSpec, volts: float, push: float
@@ -97,6 +99,7 @@ def test_the_leaf_stays_between_its_stops(
         assert -depth <= leaf.angle <= spec.open_angle + depth
 
 
+@FEW
 @given(
     drive_spec=st.builds(DriveSpec, MOTORS, st.just(HingeLinkage())),
     volts=st.floats(0.0, 24.0),
@@ -147,6 +150,7 @@ HANDS = st.builds(
 )
 
 
+@FEW
 @given(hands=HANDS, drive_spec=DRIVES, slope=st.sampled_from([0.0, 25.0]), wind=st.sampled_from([0.0, 6.0]))
 def test_glides_and_steps_give_the_same_floats(
     hands: Hands, drive_spec: DriveSpec, slope: float, wind: float
@@ -165,6 +169,7 @@ def test_glides_and_steps_give_the_same_floats(
             assert [x.hex() for x in quick.state()] == [x.hex() for x in slow.state()]
 
 
+@FEW
 @given(hands=HANDS, drive_spec=DRIVES, wind=st.sampled_from([0.0, -6.0, 6.0]))
 def test_a_still_plant_does_not_change(hands: Hands, drive_spec: DriveSpec, wind: float) -> None:
     """`still` promises that a step changes no float; it is made to do the step, not to skip it."""
