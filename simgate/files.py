@@ -8,12 +8,10 @@ checked by the room that owns the file, and both gather `Problem`s into one `Use
 
 from __future__ import annotations
 
-import difflib
 import re
 import tomllib
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from importlib import resources
 from pathlib import Path
 from types import UnionType
 from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
@@ -74,7 +72,7 @@ def scenarios() -> Path:
 
     Raises UserError when the installation holds neither.
     """
-    inside = Path(str(resources.files("simgate"))) / "scenarios"
+    inside = Path(__file__).resolve().parent / "scenarios"
     for folder in (inside, inside.parent.parent / "scenarios"):
         if folder.is_dir():
             return folder
@@ -230,6 +228,8 @@ _PLAIN = {"str": "text", "int": "a whole number", "float": "a number", "bool": "
 
 def nearest(word: str, choices: Iterable[str]) -> str:
     """'did you mean' for a misspelt name, else the whole list of what is allowed."""
+    import difflib  # only a misspelt word needs it, and it would be felt in every start
+
     known = sorted(choices)
     close = difflib.get_close_matches(word, known, n=1)
     return (

@@ -17,7 +17,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the jobs."""
-    from simgate.practice.job import all_jobs
+    from simgate.practice.job_file import all_jobs
 
     jobs = all_jobs()
     if args.json:
