@@ -29,6 +29,7 @@ from simgate.wiring import faults
 from simgate.wiring.harness import Harness
 
 SCAN = 10  # ms
+SETTLE = 500  # ms before the learner comes; every run starts at this tick
 LEARN_LIMIT = 10 * 60_000  # ms; a healthy gate that has not learned by then never will
 
 
@@ -71,6 +72,8 @@ class Bench:
         self._pending: list[Action] = []
         self._busy = True  # the first scan is never skipped
         self._settled = False  # whether the last solution of the copper changed nothing
+        self.run(SETTLE)  # whoever comes to the gate finds it powered for a while, not just switched on
+        self.records.clear()
 
     def _start(self) -> None:
         """Bring the fresh bench to where the setup says that the run starts."""

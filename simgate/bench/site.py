@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Annotated, Literal
 
-from msgspec import Meta
+from msgspec import Meta, field
 
 from simgate.board.signals import LEAVES
 from simgate.files import Document, Problem, Shape, UserError, find, line_of, nearest, read, shown
@@ -110,10 +110,10 @@ class SiteFile(Shape):
     overlap_mm: NotNegative = 0.0
     wind_m_s: Annotated[float, Meta(ge=-40, le=40)] = 0.0
     supply: SupplyFile = SupplyFile()
-    beam: list[BeamFile] = []
-    button: list[ButtonFile] = []
+    beam: list[BeamFile] = field(default_factory=list)
+    button: list[ButtonFile] = field(default_factory=list)
     lamp: bool = False
-    links: list[list[str]] = []
+    links: list[list[str]] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
