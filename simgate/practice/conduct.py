@@ -88,9 +88,7 @@ def _ohms_on_live(ending: Ending) -> Iterator[Sighting]:
         elif isinstance(action, Probe):
             probe = action
             if live and action.instrument in RESISTANCE:
-                yield Sighting(
-                    tick, f"{action.instrument} on {action.a} and {action.b} with the isolator on"
-                )
+                yield Sighting(tick, f"{action.instrument} on {action.a} and {action.b} with the isolator on")
         elif isinstance(action, PutAway):
             probe = None
 
@@ -141,7 +139,7 @@ def _guard_linked_out(ending: Ending) -> Iterator[Sighting]:
 
 def _auto_close_unguarded(ending: Ending) -> Iterator[Sighting]:
     """Closing by itself while GUARD-C, the guard of the closing gate, has nothing behind it."""
-    snapshot, wiring = ending.snapshot, ending.setup.site.wiring
+    snapshot = ending.snapshot
     if not shipped_modes()[snapshot.mode].closes_itself:
         return
     if linked_out("GUARD-C", snapshot, None) or any(_guard_linked_out(ending)):
@@ -165,8 +163,8 @@ WATCHERS: Mapping[str, Watcher] = {
     ),
     "ohms-on-live": Watcher(
         "Ohms were taken with the circuit live",
-        "On a live circuit the reading is false, and the meter or the person can come to harm. Isolate, prove "
-        "dead with the meter on volts, then take ohms.",
+        "On a live circuit the reading is false, and the meter or the person can come to harm. Isolate, "
+        "prove dead with the meter on volts, then take ohms.",
         _ohms_on_live,
     ),
     "hands-in-swing": Watcher(

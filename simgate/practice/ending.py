@@ -24,14 +24,15 @@ from simgate.bench.actions import (
 )
 from simgate.bench.record import ScanRecord, Snapshot
 from simgate.bench.setup import Setup
-from simgate.board.modes import shipped_modes
-from simgate.board.settings import MODE, Settings
+from simgate.board.modes import facts, shipped_modes
+from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note, NoteKind
 from simgate.wiring.faults import Fault
 
 if TYPE_CHECKING:
     from simgate.bench.scan import Bench
 
+MODE = "mode"  # key of the setting
 COPPER_WORK = (MoveWire, SwapWires, PartWire, RemakeWire, ReplaceFuse)
 LINK_WORK = (AddLink, RemoveLink)
 CHANGES = (NoteKind.SETTING_KEPT, NoteKind.RESET, NoteKind.LEARN_DONE)
@@ -80,8 +81,7 @@ class Ending:
     @cached_property
     def start_settings(self) -> Settings:
         """What was set when the run began."""
-        modes = {title: table.closes_itself for title, table in shipped_modes().items()}
-        return Settings(modes, dict(self.setup.settings))
+        return Settings(facts(shipped_modes()), dict(self.setup.settings))
 
     @cached_property
     def _mode_changes(self) -> tuple[tuple[int, str], ...]:

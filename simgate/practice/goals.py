@@ -90,11 +90,7 @@ def _mode_is(ending: Ending, given: Given) -> Verdict:
 
 
 def _fault_mended(ending: Ending, given: Given) -> Verdict:
-    left = [
-        fault
-        for fault in ending.faults
-        if fault.kind.value in given.get("kind", (fault.kind.value,))
-    ]
+    left = [fault for fault in ending.faults if fault.kind.value in given.get("kind", (fault.kind.value,))]
     return Verdict(not left, "what was wrong is still wrong" if left else "what was wrong is made good")
 
 

@@ -16,7 +16,7 @@ from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup, Value
 from simgate.bench.site import Site, load_site
 from simgate.bench.tape import TapeWriter
-from simgate.board.modes import shipped_modes
+from simgate.board.modes import facts, shipped_modes
 from simgate.board.settings import Settings
 from simgate.files import Document, Problem, UserError, find, nearest, read, scenarios, shown
 from simgate.practice.conduct import STANDARD, WATCHERS
@@ -144,15 +144,16 @@ def _site(file: JobFile, document: Document, path: Path) -> tuple[Site | None, l
     except UserError as error:
         line = document.problem(["site"], "", "").line
         if any(problem.found == "no such site" for problem in error.problems):
-            return None, [Problem(document.name, "site", shown(file.site), p.allowed, line) for p in error.problems]
+            return None, [
+                Problem(document.name, "site", shown(file.site), p.allowed, line) for p in error.problems
+            ]
         return None, list(error.problems)
 
 
 def _meaning(file: JobFile, document: Document) -> Iterator[Problem]:
     """What can be said without the site."""
-    modes = {title: table.closes_itself for title, table in shipped_modes().items()}
     try:
-        Settings(modes, file.board.settings)
+        Settings(facts(shipped_modes()), file.board.settings)
     except UserError as error:
         for problem in error.problems:
             yield document.problem(["board", "settings", problem.where], problem.found, problem.allowed)
@@ -196,7 +197,9 @@ def _on_site(file: JobFile, document: Document, site: Site) -> Iterator[Problem]
     leaves = [leaf for leaf, _ in site.plant.leaves]
     angles = file.board.leaves_deg
     if angles and len(angles) != len(leaves):
-        yield document.problem(["board", "leaves_deg"], f"{len(angles)} angles", f"{len(leaves)}, one for each leaf")
+        yield document.problem(
+            ["board", "leaves_deg"], f"{len(angles)} angles", f"{len(leaves)}, one for each leaf"
+        )
     for angle, leaf in zip(angles, leaves, strict=False):
         if math.radians(angle) > leaf.open_angle:
             most = f"0 to {math.degrees(leaf.open_angle):g}"

@@ -16,16 +16,16 @@ Words = Annotated[str, Meta(min_length=3)]
 Learner = Literal["apprentice", "installer"]
 
 
-class BoardFile(Shape):
+class BoardFile(Shape, frozen=True):
     """[board]: how the board stands at the start. settings: those that differ from default, by key."""
 
     learned: bool = False
     mains: bool = True
-    leaves_deg: list[Annotated[float, Meta(ge=0, le=170)]] = []
-    settings: dict[str, int | float | str] = {}
+    leaves_deg: list[Annotated[float, Meta(ge=0, le=170)]] = field(default_factory=list)
+    settings: dict[str, int | float | str] = field(default_factory=dict)
 
 
-class FaultFile(Shape):
+class FaultFile(Shape, frozen=True):
     """[[fault]]: a hidden fault. amount: the kind's number (ohm), if it has one."""
 
     kind: str
@@ -33,22 +33,22 @@ class FaultFile(Shape):
     amount: Annotated[float, Meta(ge=0)] = 0.0
 
 
-class GoalFile(Shape):
+class GoalFile(Shape, frozen=True):
     """[[goal]]: a named check, its parameters, and the words in which it is asked."""
 
     check: str
     words: Words
-    given: dict[str, str | list[str]] = {}
+    given: dict[str, str | list[str]] = field(default_factory=dict)
 
 
-class HintFile(Shape):
+class HintFile(Shape, frozen=True):
     """[[hint]]: what is told, in the order of the file, and the marks it costs."""
 
     text: Words
     cost: Annotated[int, Meta(ge=0, le=20)]
 
 
-class JobFile(Shape):
+class JobFile(Shape, frozen=True):
     """A job file. conduct: 'standard' for every rule, or the names of some."""
 
     title: Words
@@ -60,8 +60,8 @@ class JobFile(Shape):
     goal: list[GoalFile]
     conduct: str | list[str] = "standard"
     board: BoardFile = field(default_factory=BoardFile)
-    fault: list[FaultFile] = []
-    hint: list[HintFile] = []
+    fault: list[FaultFile] = field(default_factory=list)
+    hint: list[HintFile] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)

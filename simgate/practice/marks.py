@@ -92,7 +92,9 @@ def _goals(goals: tuple[Judged, ...]) -> Term:
 
 def _conduct(faults: tuple[ConductFault, ...]) -> Term:
     broken = len(faults)
-    return Term("conduct", -CONDUCT_COST * broken, f"{broken} broken, {CONDUCT_COST} each" if broken else "clean")
+    return Term(
+        "conduct", -CONDUCT_COST * broken, f"{broken} broken, {CONDUCT_COST} each" if broken else "clean"
+    )
 
 
 def _time(job: Job, ending: Ending) -> Term:

@@ -46,7 +46,16 @@ def test_every_mistake_of_one_file_is_told_at_once(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "\x00", "[" * 20_000, "a = " + "9" * 5_000, 'goal = "no list"\n', "leaf = [1, 2]\n", "goal = [[]]\n"]
+    "text",
+    [
+        "",
+        "\x00",
+        "[" * 20_000,
+        "a = " + "9" * 5_000,
+        'goal = "no list"\n',
+        "leaf = [1, 2]\n",
+        "goal = [[]]\n",
+    ],
 )
 def test_nonsense_is_refused_without_a_traceback(text: str, tmp_path: Path) -> None:
     path = tmp_path / "nonsense.toml"

@@ -158,7 +158,9 @@ def test_a_mode_can_be_rehearsed_on_a_learned_gate_with_its_calls_at_hand(title:
 
 
 @pytest.mark.parametrize("family", ["jobs", "sites", "modes"])
-def test_a_shipped_file_is_known_by_what_it_holds_as_well_as_by_its_folder(family: str, tmp_path: Path) -> None:
+def test_a_shipped_file_is_known_by_what_it_holds_as_well_as_by_its_folder(
+    family: str, tmp_path: Path
+) -> None:
     for name in shipped(family):
         copy = tmp_path / f"{name}.toml"
         copy.write_text((scenarios() / family / f"{name}.toml").read_text())

@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable
 
 from simgate.bench import actions as do
+from simgate.bench.actions import Action
 from simgate.bench.record import Snapshot
 from simgate.bench.scan import Bench
 from simgate.board.signals import NoteKind
@@ -40,7 +41,7 @@ class Person:
         """The display."""
         return self.see().display
 
-    def do(self, *actions: do.Action) -> None:
+    def do(self, *actions: Action) -> None:
         """Do one thing after another, a moment apart."""
         for action in actions:
             self.bench.act(action)
@@ -156,7 +157,7 @@ class Person:
         self.press("call-button")
         self.wait_for(Condition.SHUT)
 
-    def dead(self, *work: do.Action) -> None:
+    def dead(self, *work: Action) -> None:
         """Do work with the mains switched off for it."""
         self.do(do.Mains(False), *work, do.Mains(True))
         self.bench.run(1000)

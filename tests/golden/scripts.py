@@ -52,7 +52,9 @@ def parted_stop(person: Person) -> None:
         else:
             dead = middle
     person.do(do.PutAway())
-    wire = next(wire for wire in person.see().wires if {wire.a, wire.b} == {STOP_CHAIN[live], STOP_CHAIN[dead]})
+    wire = next(
+        wire for wire in person.see().wires if {wire.a, wire.b} == {STOP_CHAIN[live], STOP_CHAIN[dead]}
+    )
     person.dead(do.RemakeWire(wire.name))
     person.press("call-button")
     person.bench.run(3000)

@@ -85,7 +85,8 @@ def test_a_link_between_two_screws_of_the_same_core_bridges_nothing() -> None:
 
 def test_a_core_moved_to_com_is_a_guard_linked_out_as_much_as_a_link() -> None:
     wires = tuple(
-        replace(wire, a="board.COM") if wire.name == "stop-return" else wire for wire in snapshot(site()).wires
+        replace(wire, a="board.COM") if wire.name == "stop-return" else wire
+        for wire in snapshot(site()).wires
     )
     moved = tuple(replace(wire, b="board.STOP") if wire.name == "stop-return" else wire for wire in wires)
     assert broken(ending(wires=moved)) == ["guard-linked-out"]
@@ -99,7 +100,10 @@ def test_an_undone_core_joins_nothing() -> None:
 
 def test_self_close_with_a_guard_linked_out_breaks_a_second_rule() -> None:
     assert broken(ending(mode="Self-close")) == []
-    assert sorted(broken(ending(links=linked(COM_STOP), mode="Self-close"))) == ["auto-close-unguarded", "guard-linked-out"]
+    assert sorted(broken(ending(links=linked(COM_STOP), mode="Self-close"))) == [
+        "auto-close-unguarded",
+        "guard-linked-out",
+    ]
 
 
 # Meter, hands, wires ------------------------------------------------------------------------------

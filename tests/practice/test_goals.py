@@ -20,8 +20,8 @@ from tests.practice.made import (
     kept,
     leaf,
     noted,
-    snapshot,
     site,
+    snapshot,
 )
 
 JOGS = [
@@ -124,7 +124,7 @@ def test_a_jog_after_the_learn_cycle_comes_too_late() -> None:
 
 def test_a_cell_is_shown_only_in_the_mode_and_after_the_work_that_was_asked_for() -> None:
     stop = acted(2000, (C.OPENING, S.STOP_PARTED, R.STOP, C.STOPPED_OPENING))
-    asked = {"condition": ("opening", "closing"), "stimulus": "stop-parted"}
+    asked: dict[str, str | tuple[str, ...]] = {"condition": ("opening", "closing"), "stimulus": "stop-parted"}
     assert judged("cell-shown", ending(stop), **asked).met
     assert judged("cell-shown", ending(stop), mode="Latch", **asked).met
     assert not judged("cell-shown", ending(stop), mode="Self-close", **asked).met

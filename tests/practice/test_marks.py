@@ -36,8 +36,12 @@ def test_everything_done_in_time_without_a_hint_is_full_marks() -> None:
     assert [term.marks for term in marks.terms] == [100, 0, 0, 0]
 
 
-@pytest.mark.parametrize(("met", "asked", "worth"), [(0, 2, 0), (1, 2, 50), (1, 3, 33), (2, 3, 67), (5, 6, 83)])
-def test_goals_are_worth_their_share_of_a_hundred_to_the_nearest_mark(met: int, asked: int, worth: int) -> None:
+@pytest.mark.parametrize(
+    ("met", "asked", "worth"), [(0, 2, 0), (1, 2, 50), (1, 3, 33), (2, 3, 67), (5, 6, 83)]
+)
+def test_goals_are_worth_their_share_of_a_hundred_to_the_nearest_mark(
+    met: int, asked: int, worth: int
+) -> None:
     goals = (MET,) * met + (UNMET,) * (asked - met)
     assert term(mark_ending(job(*goals), ending()), "goals") == worth
 
