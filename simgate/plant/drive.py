@@ -76,7 +76,7 @@ class DrivenLeaf:
         self.angle = self.speed = self.volts = self.ohms = self.push = 0.0
         self.limit = INF
         self.powered = self.released = self._released = self._asleep = False
-        self._drive = self._drag = 0.0
+        self._drive = self._drag = self._wind = self._wind_torque = 0.0
         self._take_inputs(0.0)
         self.wake()
 
@@ -100,7 +100,7 @@ class DrivenLeaf:
 
     def _take_inputs(self, wind: float) -> None:
         self._volts, self._ohms, self._limit, self._push = self.volts, self.ohms, self.limit, self.push
-        self._powered, self._wind = self.powered, wind
+        self._powered = self.powered
         caught = self._released and not self.released
         self._released = self.released
         self._coupled = not self.released
@@ -109,7 +109,9 @@ class DrivenLeaf:
         self._driven = self._source != 0.0
         self._ceiling = self.limit if self._driven else INF
         self._pace = self._source / self._constant / TURN * STEP * STEPS
-        self._wind_torque = wind_torque(wind, self._force_coefficient, self._area, self._width)
+        if wind != self._wind:
+            self._wind = wind
+            self._wind_torque = wind_torque(wind, self._force_coefficient, self._area, self._width)
         bends = self._coupled and not self._hinged
         self._varies = bends or self._slope != 0.0 or self._wind_torque != 0.0
         self._take_angle(self.angle)
@@ -118,7 +120,7 @@ class DrivenLeaf:
 
     def _take_angle(self, middle: float) -> None:
         """Ratio and load for the next 10 ms, at the angle expected at its middle."""
-        angle = min(max(middle, 0.0), self._open)
+        angle = 0.0 if middle < 0.0 else self._open if middle > self._open else middle
         load = self._push * self._width
         if self._slope != 0.0:
             load += self._slope * math.sin(angle - self._slope_at)
@@ -128,10 +130,10 @@ class DrivenLeaf:
         self._inertia = self._moment
         self._gain = 0.0
         if self._coupled:
-            ratio = self._linkage.ratio(angle)
+            ratio, bend = self._linkage.at(angle)
             self._gain = self._constant * self._reduction * ratio
             self._inertia += self._rotor * ratio * ratio
-            load -= self._rotor * ratio * self._linkage.bend(angle) * self.speed * self.speed
+            load -= self._rotor * ratio * bend * self.speed * self.speed
             if not self._driven:
                 self._capacity += self._holding * ratio
         self._load = load

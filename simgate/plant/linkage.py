@@ -18,6 +18,7 @@ from typing import Protocol
 from simgate.plant.spec import HingeLinkage, RamLinkage
 
 TURN = 2.0 * math.pi
+STRAIGHT = (1.0, 0.0)
 
 
 class Linkage(Protocol):
@@ -30,11 +31,8 @@ class Linkage(Protocol):
     def turned(self, angle: float) -> float:
         """Gearbox angle, rad, counted from the shut leaf, positive in opening direction."""
 
-    def ratio(self, angle: float) -> float:
-        """d(gearbox angle) / d(leaf angle)."""
-
-    def bend(self, angle: float) -> float:
-        """d(ratio) / d(leaf angle), 1/rad."""
+    def at(self, angle: float) -> tuple[float, float]:
+        """(ratio, bend): d(gearbox angle) / d(leaf angle), and its own slope over the leaf angle, 1/rad."""
 
 
 class Hinge:
@@ -47,13 +45,9 @@ class Hinge:
         """See `Linkage`."""
         return angle
 
-    def ratio(self, angle: float) -> float:
+    def at(self, angle: float) -> tuple[float, float]:
         """See `Linkage`."""
-        return 1.0
-
-    def bend(self, angle: float) -> float:
-        """See `Linkage`."""
-        return 0.0
+        return STRAIGHT
 
 
 class Ram:
@@ -84,15 +78,14 @@ class Ram:
         """See `Linkage`."""
         return (self._shut - self.length(angle)) * self._turn_per_metre
 
-    def ratio(self, angle: float) -> float:
+    def at(self, angle: float) -> tuple[float, float]:
         """See `Linkage`."""
-        return self.leverage(angle) * self._turn_per_metre
-
-    def bend(self, angle: float) -> float:
-        """See `Linkage`."""
-        lever = self.leverage(angle)
-        across = self._a * math.cos(angle) - self._b * math.sin(angle)
-        return (self._arm * across + lever * lever) / self.length(angle) * self._turn_per_metre
+        sine, cosine = math.sin(angle), math.cos(angle)
+        arm, across = self._arm, self._a * cosine - self._b * sine
+        length = math.sqrt(self._square + 2.0 * arm * across)
+        lever = arm * (self._a * sine + self._b * cosine) / length
+        scale = self._turn_per_metre
+        return lever * scale, (arm * across + lever * lever) / length * scale
 
 
 def linkage(spec: HingeLinkage | RamLinkage) -> Linkage:
