@@ -229,7 +229,7 @@ def _board(setup: Setup) -> Board:
 
 
 def _healthy(setup: Setup) -> Setup:
-    return Setup(job=setup.job, site=setup.site, settings=setup.settings)
+    return Setup(job=setup.site.name, site=setup.site, settings=setup.settings)  # jobs on a site share it
 
 
 @lru_cache(maxsize=64)

@@ -53,6 +53,10 @@ class Leaf(WalledLeaf):
         """Angle and speed at the beginning of the last ten steps."""
         return self._angle0, self._speed0
 
+    def emf(self) -> float:
+        """What the turning winding makes, V, opening positive; one that runs free makes all of its supply."""
+        return self._gain * self.speed if self._coupled else self._source
+
     def state(self) -> tuple[float, ...]:
         """Every float of the leaf: what it does, what was asked of it, and the body in its way."""
         radius, angle = self.body or (0.0, 0.0)
