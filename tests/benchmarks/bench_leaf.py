@@ -2,7 +2,8 @@
 
 Run by hand: python tests/benchmarks/bench_leaf.py. The engine (mujoco, extra [bench]) gets the same
 hinge, inertia, reflected rotor and viscous friction; motor law and dry friction run in Python each step
-(its own dry friction would call its constraint solver and make it slower still). Processor time, best of several rounds: other work on the machine only ever adds to it.
+(its own dry friction would call its constraint solver and make it slower still). Processor time, best of
+several rounds: other work on the machine only ever adds to it.
 """
 
 from __future__ import annotations
