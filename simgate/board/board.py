@@ -322,6 +322,7 @@ class Board:
         self._drop_pause(tick)
         self._cause = self._refusal = ""
         self._dirty = True
+        self._wake = 0
 
     def note(self, tick: int, kind: NoteKind, detail: str = "") -> None:
         """Tell the bench of something that is not a cell."""
