@@ -3,26 +3,23 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from simgate.bench import actions as do
-from simgate.bench.replay import replay
 from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup
 from simgate.bench.site import load_site
-from simgate.bench.tape import read_tape
 from simgate.board.modes import shipped_modes
 from simgate.board.stimuli import Condition
 from simgate.files import scenarios, shipped
 from simgate.practice.debrief import debrief
 from simgate.practice.ending import Ending
 from simgate.practice.job import REHEARSAL, all_jobs, load_job
-from simgate.practice.lint import lint, lint_file
+from simgate.practice.lint import family_of, lint
 from simgate.practice.marks import mark
-from tests.golden.make import TAPES
+from tests.golden.runs import replayed
 
 JOBS, SITES, MODES = shipped("jobs"), shipped("sites"), tuple(shipped_modes())
 
@@ -92,7 +89,7 @@ def test_a_job_never_shows_its_hidden_faults(name: str) -> None:
 @pytest.mark.parametrize("name", JOBS)
 def test_a_job_is_solved_by_its_tape_and_its_debrief_tells_the_run_in_order(name: str) -> None:
     job = load_job(name)
-    bench = replay(read_tape(TAPES / f"{name}.tape"), job.setup())
+    bench = replayed(name)
     assert mark(job, bench).passed
     story = debrief(job, Ending.of(bench))
     assert story.verdict == "Passed with 100 of 100."
@@ -104,8 +101,6 @@ def test_a_job_is_solved_by_its_tape_and_its_debrief_tells_the_run_in_order(name
 @pytest.mark.parametrize("name", [name for name in JOBS if load_job(name).faults])
 def test_a_job_with_its_faults_left_in_is_not_solved(name: str) -> None:
     job = load_job(name)
-    without = replace(job, faults=())
-    assert len(without.bench().faults()) == 0
     bench = job.bench()
     bench.act(do.HandOver())
     assert [goal for goal in mark(job, bench).goals if "still wrong" in goal.why]
@@ -164,4 +159,4 @@ def test_a_shipped_file_is_known_by_what_it_holds_as_well_as_by_its_folder(
     for name in shipped(family):
         copy = tmp_path / f"{name}.toml"
         copy.write_text((scenarios() / family / f"{name}.toml").read_text())
-        assert lint_file(copy) == ()
+        assert family_of(copy) == family

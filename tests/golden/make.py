@@ -14,9 +14,8 @@ from simgate.bench.tape import TapeWriter
 from simgate.practice.job import load_job
 from simgate.practice.marks import mark
 from tests.golden.hands import Person
+from tests.golden.runs import TAPES
 from tests.golden.scripts import SCRIPTS
-
-TAPES = Path(__file__).parent / "tapes"
 
 
 def record(name: str, path: Path) -> Bench:

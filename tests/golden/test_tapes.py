@@ -2,28 +2,19 @@
 
 from __future__ import annotations
 
-from functools import cache
 from pathlib import Path
 
 import pytest
 
-from simgate.bench.replay import replay
-from simgate.bench.scan import Bench
-from simgate.bench.tape import read_tape
 from simgate.files import shipped
 from simgate.practice.conduct import WATCHERS
 from simgate.practice.job import load_job
 from simgate.practice.marks import mark
-from tests.golden.make import TAPES, record
+from tests.golden.make import record
+from tests.golden.runs import TAPES, replayed, tape_of
 from tests.golden.scripts import SCRIPTS
 
 JOBS = shipped("jobs")
-
-
-@cache
-def replayed(name: str) -> Bench:
-    """The bench at the end of a job's tape, shared by the tests below, which only look at it."""
-    return replay(read_tape(TAPES / f"{name}.tape"), load_job(name).setup())
 
 
 def test_every_shipped_job_has_a_script_and_a_tape() -> None:
@@ -33,7 +24,7 @@ def test_every_shipped_job_has_a_script_and_a_tape() -> None:
 
 @pytest.mark.parametrize("name", JOBS)
 def test_a_tape_replays_to_the_digest_it_was_recorded_with(name: str) -> None:
-    tape = read_tape(TAPES / f"{name}.tape")
+    tape = tape_of(name)
     assert tape.digest is not None
     assert replayed(name).digest() == tape.digest
     assert replayed(name).tick == tape.end
