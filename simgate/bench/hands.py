@@ -17,6 +17,7 @@ from simgate.board.stimuli import Key
 from simgate.files import Problem, UserError, nearest, shown
 from simgate.wiring import faults
 from simgate.wiring.meter import Instrument
+from simgate.wiring.spec import WireState
 
 if TYPE_CHECKING:
     from simgate.bench.scan import Bench
@@ -175,11 +176,29 @@ def _remove_link(bench: Bench, action: a.RemoveLink) -> None:
     bench.harness.remove_link(action.a, action.b)
 
 
-def _check_wire(bench: Bench, action: a.PartWire | a.RemakeWire | a.MoveWire) -> None:
-    _known("wire", action.wire, (wire.name for wire in bench.harness.wires()))
-    if isinstance(action, a.MoveWire):
-        _known("end", action.end, ("from", "to"))
-        _known("point", action.to, bench.harness.points())
+def _wire(bench: Bench, name: str) -> WireState:
+    wires = {wire.name: wire for wire in bench.harness.wires()}
+    _known("wire", name, wires)
+    return wires[name]
+
+
+def _check_remake(bench: Bench, action: a.RemakeWire) -> None:
+    _wire(bench, action.wire)
+
+
+def _check_part(bench: Bench, action: a.PartWire) -> None:
+    if _wire(bench, action.wire).undone:
+        raise refused(f"wire '{action.wire}'", "undone already", "a wire that is made")
+
+
+def _check_move(bench: Bench, action: a.MoveWire) -> None:
+    wire = _wire(bench, action.wire)
+    _known("end", action.end, ("from", "to"))
+    _known("point", action.to, bench.harness.points())
+    if action.to == (wire.b if action.end == "from" else wire.a):
+        raise refused(
+            f"wire '{wire.name}'", f"its other end at {action.to}", "a point away from its other end"
+        )
 
 
 def _part(bench: Bench, action: a.PartWire) -> None:
@@ -195,10 +214,11 @@ def _move(bench: Bench, action: a.MoveWire) -> None:
 
 
 def _check_swap(bench: Bench, action: a.SwapWires) -> None:
-    for name in (action.a, action.b):
-        _known("wire", name, (wire.name for wire in bench.harness.wires()))
-    if action.a == action.b:
+    one, other = _wire(bench, action.a), _wire(bench, action.b)
+    if one == other:
         raise refused("swap", f"{action.a} twice", "two different wires")
+    if one.b == other.a or other.b == one.a:
+        raise refused("swap", f"{action.a} and {action.b} end to end", "two wires side by side")
 
 
 def _swap(bench: Bench, action: a.SwapWires) -> None:
@@ -216,7 +236,7 @@ def _replace_fuse(bench: Bench, action: a.ReplaceFuse) -> None:
 def _check_probe(bench: Bench, action: a.Probe) -> None:
     _known("instrument", action.instrument, (instrument.value for instrument in Instrument))
     if action.instrument == Instrument.CLAMP.value:
-        _known("wire", action.a, (wire.name for wire in bench.harness.wires()))
+        _wire(bench, action.a)
         return
     for point in (action.a, action.b):
         _known("point", point, bench.harness.points())
@@ -277,9 +297,9 @@ HANDS: dict[type, Hand] = {
     a.Step: (_always, _step_in),
     a.AddLink: (_check_points, _add_link),
     a.RemoveLink: (_check_points, _remove_link),
-    a.PartWire: (_check_wire, _part),
-    a.RemakeWire: (_check_wire, _remake),
-    a.MoveWire: (_check_wire, _move),
+    a.PartWire: (_check_part, _part),
+    a.RemakeWire: (_check_remake, _remake),
+    a.MoveWire: (_check_move, _move),
     a.SwapWires: (_check_swap, _swap),
     a.ReplaceFuse: (_check_fuse, _replace_fuse),
     a.Probe: (_check_probe, _probe),

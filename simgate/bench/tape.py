@@ -23,6 +23,7 @@ from simgate.bench.setup import Setup
 from simgate.files import Problem, UserError, shown
 
 FORMAT = 1
+END = "end"  # what the last line of a finished run does
 
 
 def own_version() -> str:
@@ -69,6 +70,9 @@ class TapeWriter:
         self._file: int | None = None
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise self._failed(error) from None
+        try:
             flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND | (0 if resume else os.O_EXCL)
             self._file = os.open(path, flags, 0o644)
         except FileExistsError:
@@ -89,7 +93,7 @@ class TapeWriter:
 
     def end(self, tick: int, digest: str) -> None:
         """Write the end of the run and close the file."""
-        self._line({"t": tick, "end": digest})
+        self._line({"t": tick, "do": END, "digest": digest})
         self.close()
 
     def close(self) -> None:
@@ -134,9 +138,9 @@ def read_tape(path: Path) -> Tape:
         if not isinstance(tick, int) or isinstance(tick, bool) or not _in_order(tick, actions):
             problem = Problem(str(path), "t", shown(tick), "whole ms in steps of 10, not going back", number)
             raise UserError(problem)
-        if "end" in value:
+        if value.get("do") == END:
             _nothing_after(path, whole, number)
-            return Tape(head, tuple(actions), tick, str(value["end"]))
+            return Tape(head, tuple(actions), tick, str(value.get("digest")))
         actions.append((tick, _action(path, value, number)))
     return Tape(head, tuple(actions), None, None)
 
