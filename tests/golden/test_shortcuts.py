@@ -1,0 +1,102 @@
+"""Short cuts at a real bench: what a hurried person does, and whether the marks see it in the records."""
+
+from __future__ import annotations
+
+from simgate.bench import actions as do
+from simgate.bench.scan import Bench
+from simgate.board.stimuli import Condition
+from simgate.practice.job import Job, load_job
+from simgate.practice.marks import Marks, mark
+from tests.golden.hands import Person
+
+
+def at(name: str) -> tuple[Job, Bench, Person]:
+    """A person at the start of a job."""
+    job = load_job(name)
+    bench = job.bench()
+    return job, bench, Person(bench)
+
+
+def handed_over(job: Job, bench: Bench) -> Marks:
+    """The marks after handing over."""
+    bench.act(do.HandOver())
+    return mark(job, bench)
+
+
+def broken(marks: Marks) -> list[str]:
+    """Names of the rules broken."""
+    return [fault.name for fault in marks.conduct]
+
+
+def test_a_stop_chain_linked_out_runs_the_gate_and_fails_the_job() -> None:
+    job, bench, person = at("parted-stop")
+    person.do(do.AddLink("board.COM", "board.STOP"))
+    bench.run(1_000)
+    person.cycle()
+    marks = handed_over(job, bench)
+    assert broken(marks) == ["guard-linked-out"]
+    assert not marks.passed
+    unmet = [goal.why for goal in marks.goals if not goal.met]
+    assert "what was wrong is still wrong" in unmet
+    assert "a link is left in: board.COM to board.STOP" in unmet
+
+
+def test_ohms_along_the_live_chain_are_seen() -> None:
+    job, bench, person = at("parted-stop")
+    person.do(do.Probe("ohms", "stop-barn.2", "post-left.3"))
+    assert broken(handed_over(job, bench)) == ["ohms-on-live"]
+
+
+def test_a_motor_turned_round_with_the_mains_on_costs_the_pass() -> None:
+    job, bench, person = at("wrong-way")
+    person.do(do.SwapWires("motor-a-brown", "motor-a-blue"))
+    person.jog("A")
+    person.learn()
+    person.cycle()
+    marks = handed_over(job, bench)
+    assert all(goal.met for goal in marks.goals)
+    assert (broken(marks), marks.total, marks.passed) == (["wires-live"], 50, False)
+
+
+def test_force_turned_up_after_the_learn_cycle_is_seen_until_it_is_put_back() -> None:
+    job, bench, person = at("self-close-and-back")
+    person.set("Travel", "Force, closing", "60 %")
+    assert bench.snapshot().stale
+    assert broken(mark(job, bench)) == ["force-not-learned"]
+    person.set("Travel", "Force, closing", "45 %")
+    assert broken(mark(job, bench)) == []
+
+
+def test_self_close_left_active_with_the_beam_linked_out_breaks_two_rules() -> None:
+    job, bench, person = at("self-close-and-back")
+    person.set("Calls", "Logic mode", "Self-close")
+    person.do(do.AddLink("board.COM", "board.GUARD-C"))
+    assert sorted(broken(handed_over(job, bench))) == ["auto-close-unguarded", "guard-linked-out"]
+
+
+def test_somebody_in_the_swing_while_the_gate_moves_is_seen() -> None:
+    job, bench, person = at("self-close-and-back")
+    person.press("call-button")
+    person.do(do.Step(True), do.Step(False))
+    person.wait_for(Condition.OPEN)
+    (fault,) = mark(job, bench).conduct
+    assert fault.name == "hands-in-swing"
+
+
+def test_a_learn_cycle_without_a_jog_leaves_one_goal_open() -> None:
+    job, bench, person = at("first-learn")
+    person.set("Gate", "Leaves", "1")
+    person.set("Calls", "Logic mode", "Latch")
+    person.learn()
+    person.cycle()
+    marks = handed_over(job, bench)
+    assert [goal.words for goal in marks.goals if not goal.met] == [
+        "Jog the leaf open and shut before it learns."
+    ]
+    assert (marks.total, marks.passed) == (80, False)
+
+
+def test_a_trainers_fault_put_in_and_mended_leaves_the_run_unmarked() -> None:
+    job, bench, person = at("self-close-and-back")
+    person.do(do.Inject("parted-wire", "stop-return"), do.Mend("parted-wire", "stop-return"))
+    assert not handed_over(job, bench).marked
