@@ -182,7 +182,9 @@ class Leaf(WalledLeaf):
             self.stop_force = self.body_force = 0.0
         else:
             self._feel(angle, speed)
-        if before is not None:
+        if before is None:
+            self._asleep = False  # also where the other leaf has pushed a sleeping one
+        else:
             after = (self.current, self.stop_force, self.body_force, self.turns)
             unmoved = self._speed0 == 0.0 and angle == self._angle0
             self._asleep = unmoved and not self._driven and before == after

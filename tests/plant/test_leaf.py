@@ -237,7 +237,7 @@ PINNED = ["0x1.6bfccad7691cfp-1", "0x1.c494cf6841d46p+7", "0x1.0ec704aea5ab5p+11
 
 
 def test_a_run_ends_in_the_same_floats_on_every_python() -> None:
-    """Only +, -, *, / take part here, so IEEE 754 fixes every bit; recorded once, the same on 3.11 to 3.13."""
+    """Only +, -, *, / take part here, so IEEE 754 fixes every bit; recorded once, tried on 3.11 to 3.13."""
     plant, leaf = one()
     drive(leaf, 24.0, limit=5.0)
     run(plant, 3.0)

@@ -70,6 +70,8 @@ def test_b_cannot_open_under_a_shut_a() -> None:
 def test_b_opening_takes_a_released_a_along() -> None:
     plant, a, b = double()
     a.released = True
+    run(plant, 0.1)
+    assert plant.still()
     drive(b, 24.0, limit=4.0)
     run(plant, 0.5)
     assert b.angle > 0.02
