@@ -14,7 +14,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from simgate.wiring.elimination import solver
+from simgate.wiring.elimination import Solver, solver
 
 REFERENCE = "board.0V"
 MEMO_LIMIT = 1 << 16  # solutions kept; a site meets some dozens of words, a wild test may meet millions
@@ -61,7 +61,7 @@ class Network:
     the solver of the same topology is found again, not compiled again.
     """
 
-    __slots__ = ("_currents", "_edges", "_memo", "_solver", "conductances", "index", "nodes", "parts")
+    __slots__ = ("_drive", "_edges", "_memo", "_solver", "conductances", "index", "nodes", "parts")
 
     def __init__(self, nodes: Sequence[str], parts: Sequence[Part], reference: str = REFERENCE) -> None:
         self.nodes: tuple[str, ...] = (reference, *(node for node in nodes if node != reference))
@@ -74,8 +74,7 @@ class Network:
             (index[part.a], index[part.b], -1 if part.bit is None else part.bit) for part in parts
         )
         self.conductances = tuple(part.conductance for part in parts)
-        self._solver = solver(len(self.nodes), self._edges)
-        self._currents = self._injected({})
+        self._solver, self._drive = self._driven({})
         self._memo: dict[int, Solution] = {}
 
     def solve(self, word: int = 0) -> Solution:
@@ -94,8 +93,8 @@ class Network:
 
     def potentials(self, word: int, volts: Mapping[str, float] | None = None) -> tuple[float, ...]:
         """Volts to the reference in the order of `nodes` (to the pinned node within a floating piece)."""
-        currents = self._injected(volts) if volts else self._currents
-        return self._solver(word, self.conductances, currents)
+        solve, drive = self._driven(volts) if volts else (self._solver, self._drive)
+        return solve(word, self.conductances, drive)
 
     def thevenin(
         self, word: int, a: str, b: str, volts: Mapping[str, float] | None = None, opened: str | None = None
@@ -113,12 +112,13 @@ class Network:
         groups = self.groups(word, values)
         if groups[i] != groups[j]:
             return None
-        free = self._solver(word, values, self._injected(volts or {}, opened))
-        probe = [0.0] * len(self.nodes)
-        probe[i] += 1.0
-        probe[j] -= 1.0
-        driven = self._solver(word, values, probe)
-        return free[i] - free[j], driven[i] - driven[j]
+        solve, drive = self._driven(volts or {})
+        free = solve(word, values, drive)
+        ampere = [0.0] * len(self.nodes)
+        ampere[i] += 1.0
+        ampere[j] -= 1.0
+        probed = solver(len(self.nodes), self._edges, None)(word, values, ampere)
+        return free[i] - free[j], probed[i] - probed[j]
 
     def groups(self, word: int, conductances: Sequence[float] | None = None) -> list[int]:
         """For each node the number of the piece it belongs to; the reference's piece is 0.
@@ -138,15 +138,15 @@ class Network:
             root[node] = root[lead]
         return root
 
-    def _injected(self, volts: Mapping[str, float], opened: str | None = None) -> tuple[float, ...]:
-        """Current into each node from the sources in Norton form, A."""
-        currents = [0.0] * len(self.nodes)
-        for part in self.parts.values():
-            level = volts.get(part.name, part.volts)
-            if level and part.name != opened:
-                currents[self.index[part.a]] += level * part.conductance
-                currents[self.index[part.b]] -= level * part.conductance
-        return tuple(currents)
+    def _driven(self, volts: Mapping[str, float]) -> tuple[Solver, tuple[float, ...]]:
+        """The solver for the sources that may be above or below zero now, and their volts."""
+        levels = [
+            (number, volts.get(part.name, part.volts))
+            for number, part in enumerate(self.parts.values())
+            if part.volts or part.name in volts
+        ]
+        sources = tuple(number for number, _ in levels)
+        return solver(len(self.nodes), self._edges, sources), tuple(level for _, level in levels)
 
 
 class Solution:

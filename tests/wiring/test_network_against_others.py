@@ -119,6 +119,19 @@ def exact(network: Network, word: int, piece: list[str]) -> dict[str, Fraction]:
     return {piece[0]: Fraction(0)} | {node: rows[number][size] for node, number in at.items()}
 
 
+def test_exact_arithmetic_agrees_where_several_sources_work_against_each_other() -> None:
+    """0.01 ohm to 10 Mohm, five sources: every potential right to 1e-12 of the greatest source."""
+    for seed in range(40):
+        network, word = drawn(2000 + seed, -2.0, 7.0, sources=5)
+        solution = network.solve(word)
+        scale = Fraction(max(abs(part.volts) for part in network.parts.values()))
+        for piece in pieces(network, word):
+            for node, volts in exact(network, word, piece).items():
+                found = solution.volts(node, piece[0])
+                assert found is not None
+                assert abs(Fraction(found) - volts) <= Fraction(1e-12) * scale, (seed, node)
+
+
 def test_exact_arithmetic_agrees_from_a_joint_to_a_meter() -> None:
     """0.01 ohm to 10 Mohm in one network: every potential right to 1e-12 of itself."""
     checked = 0
