@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable
 from functools import partial
 from itertools import count
 from pathlib import Path
+from typing import Any
 
 from platformdirs import user_data_path
 from textual import on
@@ -68,7 +69,7 @@ class SimgateApp(App[None]):
         if self._job is not None:
             self._open(self._job, self._tape)
 
-    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
         """The palette: the commands of the screen below it, themes, quit."""
         for command in commands(PLACES[type(screen)]) if type(screen) in PLACES else ():
             yield SystemCommand(

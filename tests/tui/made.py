@@ -48,9 +48,9 @@ def leaf(name: str = "A", degrees: float = 0.0, speed: float = 0.0) -> LeafView:
 
 
 def _settings() -> dict[str, float | int | bool | str]:
-    """The board's own defaults, with a pause of 20 s: the card is drawn from the real tables."""
+    """The board's own defaults, with a pause of 30 s: the card is drawn from the real tables."""
     titles = {title: table.closes_itself for title, table in shipped_modes().items()}
-    return {**Settings(titles, {"mode": "Self-close", "pause": 20}).values()}
+    return {**Settings(titles, {"mode": "Self-close", "pause": 30}).values()}
 
 
 def made(leaves: int = 2) -> Snapshot:
@@ -139,7 +139,11 @@ class CardboardBench:
         return self._faults
 
     def fault_choices(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
-        return (("parted wire", ("stop-1", "stop-2")), ("blown fuse", ("mains", "aux")))
+        return (
+            ("parted-wire", ("stop-1", "stop-2")),
+            ("tired-joint", ("stop-1",)),
+            ("blown-fuse", ("mains", "aux")),
+        )
 
     def snapshot(self) -> Snapshot:
         return self._shot

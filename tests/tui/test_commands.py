@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import inspect
 import re
+from typing import Any
 
 import pytest
 from textual.content import Content
@@ -15,7 +16,7 @@ from simgate.tui.screens.debrief import DebriefScreen
 from simgate.tui.screens.help import help_text
 from simgate.tui.screens.workshop import WorkshopScreen
 
-SCREENS: dict[Place, type[Screen[object]]] = {
+SCREENS: dict[Place, type[Screen[Any]]] = {
     Place.WORKSHOP: WorkshopScreen,
     Place.BENCH: BenchScreen,
     Place.DEBRIEF: DebriefScreen,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -63,7 +64,7 @@ def test_a_degree_of_movement_can_be_seen() -> None:
     seen = [
         stage.paint(replace(made(1), leaves=(leaf("A", degrees),))).rows for degrees in (20, 22, 24, 26, 28)
     ]
-    assert all(one != other for one, other in zip(seen, seen[1:], strict=False))
+    assert all(one != other for one, other in pairwise(seen))
 
 
 def test_a_gate_at_rest_paints_the_same_rows_again() -> None:
@@ -81,7 +82,7 @@ def test_opening_lifts_the_tip_of_the_leaf_towards_the_inside() -> None:
 
 def test_leaf_b_hangs_on_the_right_post() -> None:
     def columns(shot: Snapshot) -> list[int]:
-        found = []
+        found: list[int] = []
         for row in Stage(WIDTH, HEIGHT).paint(shot).rows:
             at = 0
             for run in row:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import get_args
 
 import msgspec
 import pytest
@@ -51,7 +52,7 @@ def test_every_action_of_hands_can_be_reached() -> None:
             answers += (question.choices(shot, answers)[0][0],)
         made_here.add(type(work.make(shot, answers)))
     elsewhere = {do.PressKey, do.Inject, do.Mend, do.TakeHint, do.HandOver}
-    assert made_here | elsewhere == set(do.Action.__args__)
+    assert made_here | elsewhere == set(get_args(do.Action))
 
 
 def test_a_second_point_is_not_the_first_one_again() -> None:

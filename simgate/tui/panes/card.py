@@ -12,6 +12,7 @@ from functools import cache
 
 from textual.app import ComposeResult
 from textual.content import Content
+from textual.reactive import var
 from textual.widgets import Static
 
 from simgate.bench.record import Snapshot
@@ -93,6 +94,8 @@ class Card(ScrollPane):
     """
     BORDER_TITLE = " Mode card "
 
+    acted: var[Acted | None] = var(None)
+
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._shown: tuple[object, ...] = ()
@@ -106,6 +109,10 @@ class Card(ScrollPane):
         self._book = not self._book
         self.snapshot = self.snapshot
 
+    def watch_acted(self) -> None:
+        """A cell acted."""
+        self.watch_snapshot(self.snapshot)
+
     def watch_snapshot(self, shot: Snapshot | None) -> None:
         """Light the row and the cell when either changes."""
         if shot is None or not self.is_mounted or not self.display:
@@ -113,7 +120,7 @@ class Card(ScrollPane):
         shown = (
             self._book,
             shot.condition,
-            shot.last,
+            self.acted,
             tuple(shot.settings.items()),
             shot.learned,
             shot.stale,
@@ -128,9 +135,15 @@ class Card(ScrollPane):
         else:
             table = card_table(shot)
             self.border_title = f" Mode card · {table.title} "
-            text.update(card_text(table, shot.condition, shot.last))
-            if shot.last is not None and shot.last.common:  # its block is the lower one
+            text.update(card_text(table, shot.condition, self.acted))
+            if self.acted is not None and self.acted.common:  # its block is the lower one
                 self.scroll_end(animate=False)
+
+
+def telling(acted: Acted) -> bool:
+    """Whether a cell is worth lighting: an ignored letting go would hide what the press had done."""
+    let_go = acted.stimulus in (Stimulus.CALL_RELEASED, Stimulus.PART_RELEASED)
+    return not (let_go and acted.response is Response.IGNORE)
 
 
 def card_text(table: CardTable, now: Condition, last: Acted | None) -> Content:

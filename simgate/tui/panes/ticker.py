@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable
+from textwrap import wrap
 
 from textual.app import ComposeResult
 from textual.widgets import Static
@@ -13,6 +14,7 @@ from simgate.tui.captions import line
 from simgate.tui.panes.pane import ScrollPane
 
 KEPT = 200
+INDENT = 9  # width of time and sign
 
 
 class Ticker(ScrollPane):
@@ -42,5 +44,15 @@ class Ticker(ScrollPane):
 
     def _append(self, lines: Iterable[str]) -> None:
         self._lines.extend(lines)
-        self.query_one("#ticks", Static).update("\n".join(self._lines))
+        self._paint()
+
+    def on_resize(self) -> None:
+        """Lines are broken anew for another width."""
+        self._paint()
+
+    def _paint(self) -> None:
+        """All lines, those too long for the pane broken under their text."""
+        width = max(self.scrollable_content_region.width, INDENT + 10)
+        broken = [part for text in self._lines for part in wrap(text, width, subsequent_indent=" " * INDENT)]
+        self.query_one("#ticks", Static).update("\n".join(broken))
         self.scroll_end(animate=False)

@@ -12,23 +12,24 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Container, Horizontal
+from textual.containers import Container
 from textual.reactive import var
 from textual.screen import Screen
-from textual.widgets import Static
 
 from simgate.bench import actions as do
 from simgate.bench.actions import Action
 from simgate.bench.record import ScanRecord, Snapshot
+from simgate.board.signals import Acted
 from simgate.board.stimuli import Key
 from simgate.files import UserError
-from simgate.tui.captions import clock, refusal
+from simgate.tui.captions import refusal
 from simgate.tui.commands import COMMANDS, Place, bindings
 from simgate.tui.messages import Act, Ask
 from simgate.tui.pacer import Pacer
 from simgate.tui.panes.cabinet import Cabinet
-from simgate.tui.panes.card import Card
+from simgate.tui.panes.card import Card, telling
 from simgate.tui.panes.footer import FooterLine
+from simgate.tui.panes.head import CautionBar, Head
 from simgate.tui.panes.job_sheet import JobSheet, Sheet, briefing_text
 from simgate.tui.panes.ticker import Ticker
 from simgate.tui.panes.toolbag import Toolbag
@@ -44,6 +45,8 @@ from simgate.tui.tools import Tool, device_for
 
 FRAME = 1 / 30  # s; more would cost and could not be seen
 
+SETTLE_MS = 200  # the gate has stood here before the person came: lamps and display are as they are
+
 
 class BenchScreen(Screen[bool]):
     """One run. Gives True when the work was handed over, False when the Bench was left before.
@@ -57,6 +60,8 @@ class BenchScreen(Screen[bool]):
     VERTICAL_BREAKPOINTS = [(0, "-short"), (38, "-tall")]  # noqa: RUF012
 
     snapshot: var[Snapshot | None] = var(None, always_update=True)
+    acted: var[Acted | None] = var(None)
+    pace: var[str] = var("")
 
     def __init__(self, bench: BenchLike, sheet: Sheet, pacer: Pacer | None = None) -> None:
         super().__init__()
@@ -64,26 +69,22 @@ class BenchScreen(Screen[bool]):
         self.pacer = pacer or Pacer()
         self._sheet = sheet
         self._hints = 0
-        self._head = ""
-        self._caution = ""
 
     def compose(self) -> ComposeResult:
-        with Horizontal(id="head"):
-            yield Static(self._sheet.title, id="head-title", markup=False)
-            yield Static("", id="head-state", markup=False)
+        yield Head(self._sheet.title).data_bind(BenchScreen.snapshot, BenchScreen.pace)
         with Container(id="desk"):
             yield Yard().data_bind(BenchScreen.snapshot)
-            yield Card(id="side-card").data_bind(BenchScreen.snapshot)
+            yield Card(id="side-card").data_bind(BenchScreen.snapshot, BenchScreen.acted)
             yield Cabinet().data_bind(BenchScreen.snapshot)
             yield Toolbag().data_bind(BenchScreen.snapshot)
             yield JobSheet(self._sheet)
             yield Ticker()
         yield FooterLine(Place.BENCH)
-        yield Static("", id="caution", markup=False)
+        yield CautionBar().data_bind(BenchScreen.snapshot)
 
     def on_mount(self) -> None:
         self.query_one(Cabinet).focus()
-        self.call_after_refresh(self._show)
+        self.call_after_refresh(self.advance, SETTLE_MS)
         self.set_interval(FRAME, self._frame)
         if self._sheet.briefing:
             self.action_sheet()
@@ -105,6 +106,8 @@ class BenchScreen(Screen[bool]):
         records = list(records)
         if records:
             self.query_one(Ticker).add(records)
+            for acted in (acted for record in records for acted in record.acted if telling(acted)):
+                self.acted = acted
             hints = sum(isinstance(action, do.TakeHint) for record in records for action in record.actions)
             if hints:
                 self._hints += hints
@@ -115,18 +118,9 @@ class BenchScreen(Screen[bool]):
         """Hand the bench as it stands down to the panes."""
         shot = self.runner.bench.snapshot()
         self.snapshot = shot
-        state = f"{'' if shot.marked else 'not marked · '}{self.pacer.caption} · {clock(shot.tick)}"
-        if state != self._head:
-            self._head = state
-            self.query_one("#head-state", Static).update(state)
-        caution = shot.meter.caution if shot.meter else ""
-        if caution != self._caution:
-            self._caution = caution
-            bar = self.query_one("#caution", Static)
-            bar.update(f"! Caution: {caution}")
-            bar.display = bool(caution)
+        self.pace = self.pacer.caption
         if isinstance(self.app.screen, CardOver):
-            self.app.screen.follow(shot)
+            self.app.screen.follow(shot, self.acted)
         if shot.finished and self.app.screen is self:
             self.dismiss(True)
 
@@ -231,7 +225,7 @@ class BenchScreen(Screen[bool]):
         if (card := self.query_one("#side-card", Card)).display:
             card.turn()
         else:
-            self.app.push_screen(CardOver(self._shot()))
+            self.app.push_screen(CardOver(self._shot(), self.acted))
 
     def action_drawer(self) -> None:
         bench = self.runner.bench

@@ -8,6 +8,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from simgate.bench.record import Snapshot
+from simgate.board.signals import Acted
 from simgate.tui.panes.card import Card
 from simgate.tui.screens.modal import Over
 
@@ -18,9 +19,9 @@ class CardOver(Over[None]):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("v", "turn", "Turn over", show=False)]
     clock_stands = False
 
-    def __init__(self, shot: Snapshot) -> None:
+    def __init__(self, shot: Snapshot, acted: Acted | None) -> None:
         super().__init__()
-        self._shot = shot
+        self._shot, self._acted = shot, acted
 
     def compose(self) -> ComposeResult:
         card = Card()
@@ -30,11 +31,13 @@ class CardOver(Over[None]):
 
     def on_mount(self) -> None:
         self.query_one(Card).focus()
-        self.follow(self._shot)
+        self.follow(self._shot, self._acted)
 
-    def follow(self, shot: Snapshot) -> None:
-        """Show the gate as it stands now."""
-        self.query_one(Card).snapshot = shot
+    def follow(self, shot: Snapshot, acted: Acted | None) -> None:
+        """Show the gate as it stands now, and the cell that acted last."""
+        card = self.query_one(Card)
+        card.acted = acted
+        card.snapshot = shot
 
     def action_turn(self) -> None:
         """Card to book and back."""

@@ -24,7 +24,7 @@ WELCOME = (
     "A powered gate is iron, copper and wits, and here are all three to work on with your own hands. "
     "Pick a job, or rehearse a mode on a gate that is already learned."
 )
-TRAINER = "Trainer: at the Bench, f opens the fault drawer. A run in which it was used is not marked."
+TRAINER = "Trainer: f at the Bench opens the fault drawer; such a run is not marked."
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,10 @@
+"""Names the picture .svg: newer releases of the snapshot library read another attribute than the plugin sets.
+
+Without it the picture is kept as .raw, which a README cannot show.
+"""
+
+from __future__ import annotations
+
+import pytest_textual_snapshot
+
+pytest_textual_snapshot.SVGImageExtension.file_extension = "svg"

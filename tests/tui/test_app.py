@@ -1,0 +1,145 @@
+"""The whole program with the real bench: Workshop, Bench, Debrief, and the tape that it leaves."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from simgate.bench.actions import HandOver, Operate
+from simgate.bench.tape import read_tape
+from simgate.tui.app import SimgateApp
+from simgate.tui.screens.bench import BenchScreen
+from simgate.tui.screens.debrief import DebriefScreen
+from simgate.tui.screens.help import Help
+from simgate.tui.screens.workshop import WorkshopScreen
+from tests.tui.stage import LARGE, SMALL, matches, still, text_of
+
+
+def app_in(folder: Path, job: str | None = None) -> SimgateApp:
+    """The program with a clock that stands still and its tapes in `folder`."""
+    return SimgateApp(job, tapes=folder, pacer=still)
+
+
+@pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "120x40"])
+async def test_the_workshop_offers_jobs_modes_and_a_caution(tmp_path: Path, size: tuple[int, int]) -> None:
+    app = app_in(tmp_path)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        assert "qualifies nobody" in text_of(app)
+        assert matches(app, f"workshop-{size[0]}x{size[1]}")
+
+
+async def test_a_job_is_started_worked_handed_over_and_told(tmp_path: Path) -> None:
+    app = app_in(tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen_stack[-2], BenchScreen)
+        await pilot.press("enter")
+        bench = app.screen
+        assert isinstance(bench, BenchScreen)
+        await pilot.press("c")
+        bench.advance(1000)
+        await pilot.press("o", "enter")
+        await pilot.pause()
+        assert isinstance(app.screen, DebriefScreen)
+        assert "Not passed" in text_of(app)
+        await pilot.press("q")
+        await pilot.pause()
+        assert isinstance(app.screen, WorkshopScreen)
+    (path,) = tmp_path.iterdir()
+    tape = read_tape(path)
+    assert [type(action) for _, action in tape.actions] == [Operate, Operate, HandOver]
+    assert tape.digest
+
+
+async def test_a_mode_is_rehearsed_with_its_card_lit(tmp_path: Path) -> None:
+    app = app_in(tmp_path, "rehearse:Self-close")
+    async with app.run_test(size=LARGE) as pilot:
+        await pilot.press("enter", "c")
+        bench = app.screen
+        assert isinstance(bench, BenchScreen)
+        bench.advance(2000)
+        await pilot.pause()
+        assert "▶opening" in text_of(app)
+        assert "[open]" in text_of(app)
+
+
+async def test_leaving_the_bench_keeps_the_tape_open_to_be_read(tmp_path: Path) -> None:
+    app = app_in(tmp_path, "first-learn")
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("enter", "c", "q", "enter")
+        await pilot.pause()
+        assert isinstance(app.screen, WorkshopScreen)
+    (path,) = tmp_path.iterdir()
+    assert read_tape(path).end is None
+
+
+async def test_every_run_gets_a_tape_of_its_own(tmp_path: Path) -> None:
+    for _ in range(2):
+        app = app_in(tmp_path, "first-learn")
+        async with app.run_test(size=SMALL) as pilot:
+            await pilot.press("enter")
+    assert len(list(tmp_path.iterdir())) == 2
+
+
+async def test_a_job_that_cannot_be_loaded_is_told_in_words(tmp_path: Path) -> None:
+    app = app_in(tmp_path, "no-such-job")
+    async with app.run_test(size=SMALL, notifications=True) as pilot:
+        await pilot.pause()
+        assert isinstance(app.screen, WorkshopScreen)
+        assert "no such job" in text_of(app)
+
+
+async def test_the_palette_offers_the_commands_of_the_screen(tmp_path: Path) -> None:
+    app = app_in(tmp_path, "first-learn")
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("enter")
+        titles = [command.title for command in app.get_system_commands(app.screen)]
+        assert "Hand over  (o)" in titles
+        await pilot.press("ctrl+p")
+        await pilot.press(*"step in")
+        await pilot.pause(0.3)
+        assert "Step in or out" in text_of(app)
+
+
+async def test_help_opens_on_every_screen(tmp_path: Path) -> None:
+    app = app_in(tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("question_mark")
+        assert isinstance(app.screen, Help)
+        await pilot.press("escape")
+        assert isinstance(app.screen, WorkshopScreen)
+
+
+@pytest.mark.parametrize("theme", ["dusk", "noon"])
+async def test_text_stands_out_in_both_lights(tmp_path: Path, theme: str) -> None:
+    """WCAG 2.2, 1.4.3: contrast of text 4.5 to 1 or better."""
+    app = app_in(tmp_path)
+    async with app.run_test(size=SMALL):
+        app.theme = theme
+        colours = app.theme_variables
+        for front, back in (
+            ("foreground", "background"),
+            ("foreground", "panel"),
+            ("display-text", "display"),
+            ("accent", "background"),
+            ("warning", "background"),
+            ("warning", "surface"),
+        ):
+            assert contrast(colours[front], colours[back]) >= 4.5, f"{front} on {back}"
+
+
+def contrast(front: str, back: str) -> float:
+    """Contrast ratio as WCAG defines it, from relative luminance."""
+    from textual.color import Color
+
+    def luminance(colour: Color) -> float:
+        parts = [
+            part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in colour.normalized
+        ]
+        return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2]
+
+    light, dark = sorted((luminance(Color.parse(front)), luminance(Color.parse(back))), reverse=True)
+    return (light + 0.05) / (dark + 0.05)

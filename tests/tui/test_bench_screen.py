@@ -1,0 +1,459 @@
+"""The Bench by keyboard and mouse, round a bench of cardboard and a clock that stands still."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from textual.geometry import Region
+from textual.widget import Widget
+from textual.widgets import Static
+
+from simgate.bench import actions as do
+from simgate.bench.record import MeterView
+from simgate.board.signals import Acted
+from simgate.board.stimuli import Condition, Key, Response, Stimulus
+from simgate.tui.captions import clock
+from simgate.tui.panes.cabinet import Cabinet, KeyCap
+from simgate.tui.panes.card import card_table, card_text, telling
+from simgate.tui.panes.job_sheet import Sheet
+from simgate.tui.panes.ticker import KEPT, Ticker
+from simgate.tui.panes.toolbag import Button
+from simgate.tui.panes.yard import YardPicture
+from simgate.tui.screens.card import CardOver
+from simgate.tui.screens.help import Help
+from simgate.tui.screens.reading import Reading
+from tests.tui.made import CardboardBench, busy, made
+from tests.tui.stage import LARGE, SHEET, SMALL, bench_app, matches, text_of
+
+SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "120x40"])
+
+
+@SIZES
+async def test_the_bench_in_the_middle_of_an_opening(size: tuple[int, int]) -> None:
+    app, screen = bench_app(CardboardBench(busy()))
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("C")
+        screen.advance(500)
+        await pilot.pause()
+        assert matches(app, f"bench-{size[0]}x{size[1]}")
+
+
+@SIZES
+async def test_no_pane_is_cut_off(size: tuple[int, int]) -> None:
+    """Every pane that does not scroll has room for all of its lines."""
+    app, screen = bench_app(CardboardBench(busy()))
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        for widget in screen.query(Static):
+            parent = widget.parent
+            assert isinstance(parent, Widget)
+            if not widget.display or parent.is_scrollable:
+                continue
+            needed = widget.get_content_height(widget.container_size, app.size, widget.size.width)
+            assert widget.size.height >= needed, f"{widget!r} needs {needed} rows, has {widget.size.height}"
+            assert screen.region.contains_region(widget.region), f"{widget!r} is outside the screen"
+            assert parent.region.contains_region(widget.region), f"{widget!r} sticks out of {parent!r}"
+
+
+async def test_a_letter_calls_and_the_button_comes_up_by_itself() -> None:
+    bench = CardboardBench()
+    app, screen = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("c")
+        screen.advance(1000)
+        assert bench.asked == [do.Operate("call-button", True), do.Operate("call-button", False)]
+
+
+async def test_a_capital_holds_until_asked_again() -> None:
+    bench = CardboardBench()
+    app, screen = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("S")
+        screen.advance(3000)
+        assert bench.asked == [do.Operate("stop-button", True)]
+        await pilot.press("S")
+        screen.advance(10)
+        assert bench.asked[1:] == [do.Operate("stop-button", False)]
+
+
+async def test_digits_press_and_hold_the_five_keys() -> None:
+    bench = CardboardBench()
+    app, screen = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("1", "5")
+        screen.advance(1000)
+        await pilot.press("0")
+        screen.advance(2500)
+        await pilot.press("0")
+        assert bench.asked == [
+            do.PressKey(Key.BACK, True),
+            do.PressKey(Key.KEEP, True),
+            do.PressKey(Key.BACK, False),
+            do.PressKey(Key.KEEP, False),
+            do.PressKey(Key.KEEP, True),
+            do.PressKey(Key.KEEP, False),
+        ]
+
+
+async def test_in_the_cabinet_arrows_and_enter_are_the_keys() -> None:
+    bench = CardboardBench()
+    app, screen = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        screen.query_one(Cabinet).focus()
+        await pilot.press("left", "right", "down", "up", "enter")
+        pressed = [action.key for action in bench.asked if isinstance(action, do.PressKey) and action.down]
+        assert pressed == list(Key)
+
+
+async def test_the_mouse_holds_a_key_for_as_long_as_it_is_down() -> None:
+    bench = CardboardBench()
+    app, screen = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        cap = screen.query(KeyCap).last()
+        await pilot.mouse_down(cap)
+        screen.advance(2500)
+        await pilot.pause()
+        assert cap.has_class("-down")
+        assert "▸Keep◂" in text_of(app)
+        await pilot.mouse_up(cap)
+        await pilot.pause()
+        assert bench.asked == [do.PressKey(Key.KEEP, True), do.PressKey(Key.KEEP, False)]
+
+
+async def test_the_mouse_works_buttons_tools_and_footer() -> None:
+    bench = CardboardBench()
+    app, screen = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.pause()
+        await pilot.mouse_down(screen.query(Button).first())
+        await pilot.mouse_up(screen.query(Button).first())
+        screen.advance(400)
+        assert bench.asked == [do.Operate("call-button", True), do.Operate("call-button", False)]
+        await pilot.click("#reading", offset=(0, -2))
+        assert "Volts between two points" in text_of(app)
+        await pilot.press("escape")
+        await pilot.click("FooterLine", offset=(2, 0))
+        assert bench.asked[2:] == [do.Operate("call-button", True)]
+
+
+async def test_the_other_hands_each_have_a_letter() -> None:
+    bench = CardboardBench()
+    app, _ = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("b", "b", "i", "i", "e", "e", "x", "t")
+        assert bench.asked == [
+            do.Block("posts", True),
+            do.Block("posts", False),
+            do.Step(True),
+            do.Step(False),
+            do.Mains(False),
+            do.Mains(True),
+            do.PutAway(),
+            do.TakeHint(),
+        ]
+
+
+async def test_the_meter_is_put_on_by_keyboard_alone() -> None:
+    bench = CardboardBench()
+    app, _ = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("m", *"volts", "enter", *"stop", "down", "enter", *"com", "enter")
+        await pilot.pause()
+        assert bench.asked == [do.Probe("volts", "stop-button.1", "board.COM")]
+        assert "24.0 V" in text_of(app)
+
+
+async def test_escape_goes_back_one_question_at_a_time() -> None:
+    bench = CardboardBench()
+    app, screen = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("m", "enter", "enter")
+        assert "Black probe on" in text_of(app)
+        await pilot.press("escape")
+        assert "Red probe on" in text_of(app)
+        await pilot.press("escape", "escape")
+        assert app.screen is screen
+        assert bench.asked == []
+
+
+async def test_the_picker_leaves_the_yard_in_sight() -> None:
+    app, _ = bench_app(CardboardBench(busy()))
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("m")
+        assert matches(app, "picker-80x24")
+
+
+async def test_what_hands_cannot_do_is_said_in_words() -> None:
+    bench = CardboardBench()
+    app, screen = bench_app(bench)
+    async with app.run_test(size=SMALL, notifications=True) as pilot:
+        await pilot.press("c")
+        screen.advance(500)
+        screen.act(do.Release("A", True))
+        await pilot.pause()
+        assert "Not possible: a leaf that" in text_of(app)
+        assert "Needs: a leaf at rest." in text_of(app)
+        await pilot.press("p")
+        await pilot.pause()
+        assert "no part button" in text_of(app)
+
+
+async def test_a_caution_has_a_line_of_its_own_for_as_long_as_it_holds() -> None:
+    shot = replace(made(), meter=MeterView("ohms", "board.STOP", "board.COM", "OL", "This circuit is live."))
+    bench = CardboardBench(shot)
+    app, _ = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.pause()
+        assert "! Caution: This circuit is live." in text_of(app)
+        await pilot.press("x")
+        await pilot.pause()
+        assert "! Caution" not in text_of(app)
+
+
+async def test_time_is_paused_and_made_faster_from_the_keyboard() -> None:
+    app, screen = bench_app(CardboardBench())
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("space")
+        assert "paused" in text_of(app)
+        await pilot.press("space", "+", "=")
+        assert screen.pacer.speed == 16
+        assert "×16" in text_of(app)
+        await pilot.press("-")
+        assert screen.pacer.speed == 4
+
+
+async def test_on_to_the_next_thing_stops_where_something_happens() -> None:
+    bench = CardboardBench()
+    app, screen = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("c")
+        screen.advance(1000)
+        await pilot.press("n")
+        await pilot.pause()
+        assert not bench.snapshot().leaves[0].speed
+        assert "Drives stop" in text_of(app)
+        assert clock(bench.tick) in text_of(app)
+
+
+async def test_the_clock_stands_while_something_is_read_and_goes_on_while_points_are_picked() -> None:
+    bench = CardboardBench()
+    app, screen = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.pause()
+        start = bench.tick
+        screen.pacer.due = lambda: 100  # type: ignore[method-assign]  # a wall clock that always moves on
+        await pilot.press("j")
+        screen._frame()
+        assert isinstance(app.screen, Reading)
+        assert bench.tick == start
+        await pilot.press("escape", "m")
+        screen._frame()
+        assert bench.tick > start
+
+
+async def test_a_job_begins_with_its_sheet_and_its_caution() -> None:
+    sheet = Sheet("A job", "Please do\nthis.", ("One thing.",), 5, caution="Mind the gap.")
+    app, screen = bench_app(CardboardBench(), sheet)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.pause()
+        text = text_of(app)
+        assert "Please do this." in text
+        assert "□ One thing." in text
+        assert "Caution: Mind the gap." in text
+        await pilot.press("enter")
+        assert app.screen is screen
+
+
+async def test_a_hint_appears_on_the_job_sheet_once_it_is_taken() -> None:
+    app, screen = bench_app(CardboardBench())
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.pause()
+        assert SHEET.hints[0] not in text_of(app)
+        await pilot.press("t")
+        screen.advance(20)
+        await pilot.pause()
+        assert "Hint 1: Try the call button." in " ".join(text_of(app).split("\n")[14:]).replace(
+            "  ", " "
+        ) or ("Hint 1" in text_of(app))
+
+
+async def test_handing_over_asks_first_and_then_ends() -> None:
+    bench = CardboardBench()
+    app, screen = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("o", "escape")
+        assert app.screen is screen
+        assert do.HandOver() not in bench.asked
+        await pilot.press("o", "enter")
+        await pilot.pause()
+        assert bench.finished
+        assert app.answer is True
+
+
+async def test_leaving_asks_first_and_hands_nothing_over() -> None:
+    bench = CardboardBench()
+    app, _ = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("q", "n", "q", "y")
+        await pilot.pause()
+        assert app.answer is False
+        assert not bench.finished
+
+
+async def test_the_drawer_says_that_the_run_is_no_longer_marked() -> None:
+    bench = CardboardBench()
+    app, _ = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("f")
+        assert "no longer marked" in " ".join(text_of(app).split())
+        assert matches(app, "drawer-80x24")
+        await pilot.press("escape")
+        assert bench.asked == []
+        assert bench.snapshot().marked
+
+
+async def test_the_drawer_puts_a_fault_in_and_mends_it() -> None:
+    bench = CardboardBench()
+    app, _ = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("f", *"parted", "enter", *"2", "enter")
+        await pilot.pause()
+        assert bench.asked == [do.Inject("parted-wire", "stop-2")]
+        assert "not marked" in text_of(app)
+        await pilot.press("f", *"mend", "enter")
+        assert bench.asked[1:] == [do.Mend("parted-wire", "stop-2")]
+
+
+async def test_a_tired_joint_is_asked_its_ohms() -> None:
+    bench = CardboardBench()
+    app, _ = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("f", *"tired", "enter", "enter")
+        assert "how many ohms" in text_of(app)
+        await pilot.press("enter")
+        (fault,) = bench.faults()
+        assert fault.amount > 0
+
+
+async def test_the_mode_card_lies_over_a_small_bench_and_follows_it() -> None:
+    bench = CardboardBench()
+    app, screen = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("v")
+        assert isinstance(app.screen, CardOver)
+        await pilot.pause()
+        assert "▶shut" in text_of(app)
+        screen.act(do.Operate("call-button", True))
+        screen.advance(100)
+        await pilot.pause()
+        assert "▶opening" in text_of(app)
+        assert "[open]" in text_of(app)
+        assert matches(app, "card-80x24")
+        await pilot.press("v")
+        await pilot.pause()
+        assert "Set-up book" in text_of(app)
+        assert "* Pause before shutting        30 s" in text_of(app)
+
+
+async def test_on_a_large_screen_card_and_book_stand_beside_the_yard() -> None:
+    app, screen = bench_app(CardboardBench())
+    async with app.run_test(size=LARGE) as pilot:
+        await pilot.pause()
+        assert "▶shut" in text_of(app)
+        await pilot.press("v")
+        await pilot.pause()
+        assert app.screen is screen
+        assert matches(app, "book-120x40")
+
+
+def test_the_card_writes_every_cell_of_the_table_the_board_runs() -> None:
+    table = card_table(made())
+    text = card_text(table, Condition.OPENING, None).plain
+    rows = [
+        line
+        for line in text.splitlines()
+        if line[1:16].strip() in {c.value.replace("-", " ") for c in Condition}
+    ]
+    assert len(rows) == 2 * len(Condition)
+    assert all(set(row) == set(Stimulus) for row in table.cells.values())
+    assert text.count("▶") == 2
+
+
+def test_letting_go_without_effect_does_not_hide_the_press() -> None:
+    def acted(stimulus: Stimulus, response: Response) -> Acted:
+        return Acted(0, Condition.SHUT, stimulus, response, Condition.SHUT, common=False)
+
+    assert not telling(acted(Stimulus.CALL_RELEASED, Response.IGNORE))
+    assert telling(acted(Stimulus.CALL_RELEASED, Response.STOP))
+    assert telling(acted(Stimulus.CALL, Response.IGNORE))
+
+
+async def test_help_lists_the_keys_of_the_bench() -> None:
+    app, _ = bench_app(CardboardBench())
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("question_mark")
+        assert isinstance(app.screen, Help)
+        assert matches(app, "help-80x24")
+        await pilot.press("end")
+        await pilot.pause(0.5)
+        assert "qualifies nobody" in text_of(app)
+
+
+async def test_tab_goes_round_the_panes() -> None:
+    app, screen = bench_app(CardboardBench())
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.pause()
+        seen = []
+        for _ in range(3):
+            assert screen.focused is not None
+            seen.append(type(screen.focused).__name__)
+            await pilot.press("tab")
+        assert sorted(seen) == ["Cabinet", "JobSheet", "Ticker"]
+
+
+async def test_the_ticker_keeps_no_more_than_anybody_scrolls_back() -> None:
+    app, screen = bench_app(CardboardBench())
+    async with app.run_test(size=SMALL) as pilot:
+        ticker = screen.query_one(Ticker)
+        for number in range(KEPT + 50):
+            ticker.say(f"line {number}")
+        await pilot.pause()
+        assert f"line {KEPT + 49}" in text_of(app)
+        assert len(ticker._lines) == KEPT
+
+
+async def test_a_gate_at_rest_repaints_nothing_of_the_yard(monkeypatch: pytest.MonkeyPatch) -> None:
+    app, screen = bench_app(CardboardBench())
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.pause()
+        picture = screen.query_one(YardPicture)
+        asked: list[Region] = []
+        monkeypatch.setattr(picture, "refresh", lambda *regions: asked.extend(regions))
+        for _ in range(10):
+            screen.advance(30)
+        assert asked == []
+        screen.act(do.Operate("call-button", True))
+        screen.advance(600)
+        assert asked
+
+
+async def test_a_board_without_supply_is_dark() -> None:
+    app, _ = bench_app(CardboardBench(replace(made(), powered=False, mains=False)))
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.pause()
+        text = text_of(app)
+        assert "dark: no supply" in text
+        assert "Mains OFF" in text
+        assert "Gate shut" not in text
+
+
+def test_app_and_screens_stay_small() -> None:
+    """Screens put panes together; when one grows past 250 lines, work has crept into it."""
+    from pathlib import Path
+
+    import simgate.tui
+
+    folder = Path(simgate.tui.__file__).parent
+    for path in [folder / "app.py", *(folder / "screens").glob("*.py")]:
+        assert len(path.read_text(encoding="utf-8").splitlines()) <= 250, path.name
