@@ -96,27 +96,31 @@ class Board:
     def scan(self, tick: int) -> None:
         """One scan at `tick` ms: signals in, outputs out."""
         self.tick = tick
-        if self._nothing_new(tick):
-            return
-        if self._power(tick):
-            changes = self._read_inputs(tick)
-            self._read_keys(tick)
-            self._look_at_guards(changes, tick)
-            self._fire_chart(changes, tick)
+        if tick >= self._wake or self._surroundings_changed():
+            if self._power(tick):
+                changes = self._read_inputs(tick)
+                self._read_keys(tick)
+                self._look_at_guards(changes)
+                self._fire_chart(changes, tick)
+            self._dirty = True
+        if self._powered and not self._leaves_at_rest():
             self._drive_leaves(tick)
+        if self._dirty or self._drive.unput:
             self._check_permits(tick)
-        self._put_outputs(tick)
+            self._put_outputs(tick)
 
-    def _nothing_new(self, tick: int) -> bool:
+    def _surroundings_changed(self) -> bool:
+        """Whether anything but the leaves is not as it was at the last scan."""
         signals = self.signals
         return (
-            tick < self._wake
-            and signals.volts is self._volts
-            and signals.pulses == self._pulses
-            and signals.keys == self._keys
-            and signals.powered is self._powered
-            and self.settings.version == self._version
+            signals.volts is not self._volts
+            or signals.keys != self._keys
+            or signals.powered is not self._powered
+            or self.settings.version != self._version
         )
+
+    def _leaves_at_rest(self) -> bool:
+        return self._drive.quiet and self._work.task is Task.MODE and self.signals.pulses == self._pulses
 
     def _power(self, tick: int) -> bool:
         """Whether there is power; what its coming and going do."""
@@ -153,7 +157,7 @@ class Board:
         if self.settings.version != self._version:
             self._settings_changed(tick)
 
-    def _look_at_guards(self, changes: list[tuple[Input, bool]], tick: int) -> None:
+    def _look_at_guards(self, changes: list[tuple[Input, bool]]) -> None:
         """Work out the permits again; a refusal that named a terminal may no longer hold."""
         if changes:
             self._dirty = True
@@ -175,7 +179,8 @@ class Board:
             self._timers.set(Timer.LAMP, tick + LAMP_MS)
 
     def _drive_leaves(self, tick: int) -> None:
-        event = self._drive.scan(tick, self.signals)
+        event = self._drive.scan(tick, self.signals, self.outputs)
+        self._pulses[:] = self.signals.pulses
         if self._work.task is not Task.MODE:
             self._dirty |= self._work.scan(tick, event)
         elif event is not None:
@@ -185,26 +190,20 @@ class Board:
 
     def _check_permits(self, tick: int) -> None:
         """The last gate: whatever ordered a movement, no leaf is driven where it is not permitted."""
-        if self._dirty:
-            reasons = [reason for way in self._drive.ways() if (reason := self._guards.permit(way))]
-            if reasons:
-                self._drive.stop(tick)
-                self._work.forbidden(reasons[0], tick)
+        reasons = [reason for way in self._drive.ways() if (reason := self._guards.permit(way))]
+        if reasons:
+            self._drive.stop(tick)
+            self._work.forbidden(reasons[0], tick)
 
     def _put_outputs(self, tick: int) -> None:
-        signals = self.signals
-        drive = self._drive
-        drive.put(tick, self.outputs)
-        self._pulses[:] = signals.pulses
-        self._volts = signals.volts
+        self._drive.put(tick, self.outputs)
         self._flash(tick)
-        if self._dirty:
-            self._dirty = False
-            shown = self._lines(round(self.settings.number("pause")))
-            if shown != self._shown:
-                self._shown = shown
-                self.note(tick, NoteKind.DISPLAY, " | ".join(shown))
-        self._wake = 0 if not drive.quiet else self._next_wake(tick)
+        self._dirty = False
+        shown = self._lines(round(self.settings.number("pause")))
+        if shown != self._shown:
+            self._shown = shown
+            self.note(tick, NoteKind.DISPLAY, " | ".join(shown))
+        self._wake = self._next_wake(tick)
 
     # Power and settings ---------------------------------------------------------------------------
 
@@ -336,6 +335,8 @@ class Board:
 
     def next_due(self, tick: int) -> int | None:
         """The earliest later scan that could do anything while signals stay as they are; None: none."""
+        if not self._drive.quiet:
+            return tick + SCAN_MS
         if self._wake >= NEVER:
             return None
         return max(-(-self._wake // SCAN_MS) * SCAN_MS, tick + SCAN_MS)

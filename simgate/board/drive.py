@@ -154,6 +154,12 @@ class Drive:
         return self.leaves[self.at_fault].name
 
     @property
+    def unput(self) -> bool:
+        """Whether a leaf has started or ended being driven since `put`."""
+        noted = self._noted
+        return self.leaves[0].driven != noted[0] or self.leaves[1].driven != noted[1]
+
+    @property
     def quiet(self) -> bool:
         """No leaf has an order."""
         return not (self.leaves[0].sign or self.leaves[1].sign)
@@ -187,13 +193,14 @@ class Drive:
 
     # One scan -------------------------------------------------------------------------------------
 
-    def scan(self, tick: int, signals: Signals) -> Event | None:
-        """Step every leaf. ARRIVED once all are there; any other event at once."""
+    def scan(self, tick: int, signals: Signals, outputs: Outputs) -> Event | None:
+        """Step every leaf and write the outputs. ARRIVED once all are there; any other event at once."""
         event: Event | None = None
         pulses, currents = signals.pulses, signals.currents
         for index, leaf in enumerate(self.leaves):
             move = leaf.move
             came = leaf.step(tick, pulses[index], currents[index])
+            outputs.duty[index] = leaf.duty
             if came is None or move is None:
                 continue
             event = came
@@ -212,13 +219,13 @@ class Drive:
     def put(self, tick: int, outputs: Outputs) -> None:
         """Write the outputs, and note each leaf that starts or ends being driven."""
         for index, leaf in enumerate(self.leaves):
-            outputs.duty[index] = duty = leaf.duty
+            outputs.duty[index] = leaf.duty
             outputs.limits[index] = leaf.limit
-            sign = (duty > 0.0) - (duty < 0.0)
-            if sign != self._noted[index]:
-                self._noted[index] = sign
-                kind = NoteKind.MOVING if sign else NoteKind.RESTING
-                text = driving(index, Way(sign)) if sign else leaf.name
+            driven = leaf.driven
+            if driven != self._noted[index]:
+                self._noted[index] = driven
+                kind = NoteKind.MOVING if driven else NoteKind.RESTING
+                text = driving(index, Way(driven)) if driven else leaf.name
                 self._happened.append(Note(tick, kind, text))
 
     # Moves ----------------------------------------------------------------------------------------

@@ -24,6 +24,7 @@ DEAD_MS = 2_000  # silence without current that makes a fault
 LATE_MS = 90_000  # no movement takes longer
 LIVE_AMPERES = 0.2  # below this a motor is not connected
 REVERSE_MS = 300  # rest between opposite directions, so that the leaf stands and counting stays true
+NO_CEILING = 1e9  # A: where no profile applies, current alone says nothing
 SLOWING = 2.0  # duty per s when the speed is taken back
 
 
@@ -75,13 +76,24 @@ class Move:
     margin: float = 0.0
     travel: int = 1
 
+    def plain(self) -> tuple[object, ...]:
+        """The order as plain values."""
+        return (
+            self.way.value, self.cruise, self.slow, self.limit, self.soft_start, self.goal, self.exact,
+            self.zone, self.near, self.home, self.margin, self.travel, *self.profile,
+        )  # fmt: skip
+
 
 class LeafDrive:
-    """The drive of one leaf. sign: direction ordered, 0 for none. duty: what it is given now."""
+    """The drive of one leaf.
+
+    sign: direction ordered, 0 for none. driven: direction driven now, 0 while it waits or rests.
+    duty, limit: what its motor is given now. recorder: BUCKETS of greatest current, filled while set.
+    """
 
     __slots__ = (
-        "_blank", "_gap", "_hot", "_last", "_patience", "_rest_sign", "_rest_tick", "_running", "_started",
-        "_up", "duty", "limit", "move", "name", "position", "recorder", "sign", "start_at",
+        "_blank", "_ceiling", "_hot", "_last", "_late", "_patience", "_rest_sign", "_rest_tick", "_target",
+        "_up", "driven", "duty", "limit", "move", "name", "position", "recorder", "sign", "start_at",
     )  # fmt: skip
 
     def __init__(self, name: str) -> None:
@@ -92,29 +104,29 @@ class LeafDrive:
 
     def clear(self) -> None:
         """As after power-up: no order, no memory of one."""
-        self.sign = 0
-        self.duty = 0.0
-        self.limit = 0.0
+        self.sign = self.driven = 0
+        self.duty = self.limit = 0.0
         self.move: Move | None = None
         self.start_at = 0
-        self._running = False
-        self._started = self._last = self._blank = self._hot = self._gap = 0
-        self._patience = STALL_MS
-        self._up = 1.0
-        self._rest_sign = 0
-        self._rest_tick = 0
+        self._target = 0.0
+        self._ceiling = 0.0  # A above which something is in the way
+        self._up = 1.0  # duty gained in one scan
+        self._last = 0  # tick of the start or of the last pulse
+        self._patience = STALL_MS  # ms without pulse after which it stands
+        self._blank = self._late = self._hot = 0
+        self._rest_sign = self._rest_tick = 0
 
     def go(self, move: Move, tick: int, delay: int = 0) -> None:
         """Follow `move`, `delay` ms from now; at once without a new start if it already goes that way."""
         sign = move.way.value
-        on = self._running and self.sign == sign
-        if self._running and not on:
+        if self.driven == -sign:
             self.stop(tick)
         self.move = move
         self.sign = sign
         self._up = SCAN_MS / move.soft_start if move.soft_start else 1.0
-        if on:
+        if self.driven:
             self.limit = move.limit
+            self._aim(move)
             return
         self.start_at = tick + delay
         if self._rest_sign == -sign:
@@ -122,91 +134,105 @@ class LeafDrive:
 
     def stop(self, tick: int) -> None:
         """Drive no longer, and forget the order."""
-        if self._running:
+        if self.driven:
             self.position.let_go(tick)
-            self._rest_sign = self.sign
+            self._rest_sign = self.driven
             self._rest_tick = tick
-        self._running = False
         self.move = None
-        self.sign = 0
-        self.duty = 0.0
-        self.limit = 0.0
-
-    def _begin(self, move: Move, tick: int) -> None:
-        self._running = True
-        self._started = self._last = tick
-        self._blank = tick + move.soft_start + BLANK_MS
-        self._patience = move.soft_start + START_MS
-        self._hot = 0
-        self.duty = 0.0
-        self.limit = move.limit
-        self.position.drive(self.sign)
+        self.sign = self.driven = 0
+        self.duty = self.limit = 0.0
 
     def step(self, tick: int, raw: int, current: float) -> Event | None:
         """One scan: count, set the duty, and say what became of the leaf, if anything did."""
-        position = self.position
-        pulsed = raw != position.raw
-        if pulsed:
-            position.take(raw, tick)
-        move = self.move
-        if move is None or (not self._running and tick < self.start_at):
+        driven = self.driven
+        event = None
+        if raw != self.position.raw:
+            self.position.take(raw, tick)
+            if driven:
+                event = self._pulsed(tick, current * driven)
+        elif driven and tick - self._last > self._patience:
+            event = self._silent(tick, current * driven)
+        if not driven:
+            if self.move is not None and tick >= self.start_at:
+                self._begin(self.move, tick)
             return None
-        if not self._running:
-            self._begin(move, tick)
-        elif pulsed:
-            gap = (tick - self._last) * SLOWEST
-            self._patience = gap if gap > STALL_MS else STALL_MS
-            self._last = tick
-        sign = self.sign
-        goal = move.goal
-        target = move.slow
-        left = 0
-        if goal is not None:
-            left = (goal - position.count) * sign
-            if left > move.zone:
-                target = move.cruise
-            elif move.exact and left <= 0:
-                return Event.ARRIVED
-        size = self.duty * sign
-        if size < target:
-            size = size + self._up
-            size = target if size > target else size
-            self.duty = size * sign
-        elif size > target:
-            size = size - SLOWING * SCAN_MS / 1000
-            self.duty = (target if size < target else size) * sign
-        return self._heed(move, tick, left, current * sign, pulsed)
-
-    def _heed(self, move: Move, tick: int, left: int, amperes: float, pulsed: bool) -> Event | None:
-        """What pulses and current say. left: pulses to the goal. amperes: current as driven."""
-        silent = tick - self._last
-        if silent > self._patience:
-            if amperes >= LIVE_AMPERES:
-                return Event.ARRIVED if move.goal is None or left <= move.near else Event.BLOCKED
-            if silent >= DEAD_MS:
-                return Event.DEAD
-        elif pulsed and self.recorder is not None:
-            bucket = self._bucket(move)
-            if amperes > self.recorder[bucket]:
-                self.recorder[bucket] = amperes
-        if move.profile and tick >= self._blank and left > move.near:
-            over = amperes > move.profile[self._bucket(move)] + move.margin
-            self._hot = self._hot + 1 if over else 0
+        if self.duty != self._target * driven:
+            self._slew()
+        if current * driven > self._ceiling and tick >= self._blank:
+            self._hot += 1
             if self._hot >= HOT_SCANS:
                 return Event.BLOCKED
-        return Event.LATE if tick - self._started > LATE_MS else None
+        elif self._hot:
+            self._hot = 0
+        return event if event is not None or tick <= self._late else Event.LATE
 
-    def _bucket(self, move: Move) -> int:
-        bucket = self.position.count * BUCKETS // move.travel
-        return 0 if bucket < 0 else BUCKETS - 1 if bucket >= BUCKETS else bucket
+    def _begin(self, move: Move, tick: int) -> None:
+        self.driven = self.sign
+        self.position.drive(self.sign)
+        self.limit = move.limit
+        self._last = tick
+        self._late = tick + LATE_MS
+        self._blank = tick + move.soft_start + BLANK_MS
+        self._patience = move.soft_start + START_MS
+        self._hot = 0
+        self._aim(move)
+        self._slew()
+
+    def _aim(self, move: Move) -> int:
+        """Speed and greatest current for where the leaf is now; returns the pulses left to the goal."""
+        self._target = move.slow
+        self._ceiling = NO_CEILING
+        if move.goal is None:
+            return 0
+        left = (move.goal - self.position.count) * self.sign
+        if left > move.zone:
+            self._target = move.cruise
+        if move.profile and left > move.near:
+            self._ceiling = move.profile[bucket(self.position.count, move.travel)] + move.margin
+        return left
+
+    def _slew(self) -> None:
+        """One scan nearer to the target speed: up as the soft start allows, down as SLOWING does."""
+        size = abs(self.duty)
+        if size < self._target:
+            size = min(size + self._up, self._target)
+        else:
+            size = max(size - SLOWING * SCAN_MS / 1000, self._target)
+        self.duty = size * self.driven
+
+    def _pulsed(self, tick: int, amperes: float) -> Event | None:
+        """The leaf moves: look again where it is, and wait for the next pulse about as long."""
+        move = self.move
+        self._patience = max(STALL_MS, (tick - self._last) * SLOWEST)
+        self._last = tick
+        if move is None:
+            return None
+        if self.recorder is not None:
+            place = bucket(self.position.count, move.travel)
+            self.recorder[place] = max(self.recorder[place], amperes)
+        return Event.ARRIVED if self._aim(move) <= 0 and move.exact else None
+
+    def _silent(self, tick: int, amperes: float) -> Event | None:
+        """The leaf stands: at a stop, against something, or for want of current."""
+        move = self.move
+        if move is not None and amperes >= LIVE_AMPERES:
+            at_stop = move.goal is None or self._aim(move) <= move.near
+            return Event.ARRIVED if at_stop else Event.BLOCKED
+        return Event.DEAD if tick - self._last >= DEAD_MS else None
 
     def state(self) -> tuple[object, ...]:
-        """Everything that the next steps depend on."""
+        """Everything that the next steps depend on, as plain values."""
+        order = self.move.plain() if self.move else ()
+        timing = (self.start_at, self._last, self._patience, self._hot, self._blank) if self.sign else ()
         return (
-            self.position.state(), self.sign, self.duty, self.limit, self._running, self._started,
-            self.start_at if self.sign else 0, self._last, self._patience, self._hot, self._rest_sign,
-            self._rest_tick, self.move,
+            self.position.state(), self.sign, self.driven, self.duty, self.limit, order, timing,
+            self._rest_sign, self._rest_tick,
         )  # fmt: skip
+
+
+def bucket(count: int, travel: int) -> int:
+    """Which of BUCKETS over `travel` pulses `count` falls in; the outer ones take what lies beyond."""
+    return min(max(count * BUCKETS // travel, 0), BUCKETS - 1)
 
 
 def smoothed(recorded: list[float]) -> tuple[float, ...]:

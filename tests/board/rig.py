@@ -23,7 +23,7 @@ LAG = 0.12  # s
 
 
 class FakeLeaf:
-    """A leaf between two stops. place, body: pulses from shut. wired: 0 parted, -1 turned round."""
+    """A leaf between two stops. place: pulses from shut. wired: 0 parted, -1 turned round."""
 
     def __init__(self, travel: int, place: float = 0.0) -> None:
         self.travel = travel
@@ -31,9 +31,17 @@ class FakeLeaf:
         self.speed = 0.0
         self.current = 0.0
         self.turned = 0.0
-        self.body: float | None = None
+        self.low, self.high = 0.0, float(travel)
         self.wired = 1
         self.extra = 0.0  # A more than usual, as if something leaned on the leaf
+
+    def block(self, place: float) -> None:
+        """Put a body in the way, on whichever side of the leaf `place` is."""
+        self.low, self.high = (self.low, place) if place >= self.place else (place, self.high)
+
+    def clear(self) -> None:
+        """Take the body away."""
+        self.low, self.high = 0.0, float(self.travel)
 
     def step(self, duty: float, limit: float) -> None:
         """One scan of 10 ms."""
@@ -43,10 +51,7 @@ class FakeLeaf:
         wanted = (volts - sign * min(abs(volts), (FRICTION + self.extra) * RESISTANCE)) / BACK_EMF
         self.speed += (wanted - self.speed) * 0.01 / LAG
         place = self.place + self.speed * 0.01
-        low, high = 0.0, float(self.travel)
-        if self.body is not None:
-            low, high = (low, self.body) if self.place <= self.body else (self.body, high)
-        held = min(max(place, low), high)
+        held = min(max(place, self.low), self.high)
         if held != place:
             self.speed = 0.0
         self.turned += abs(held - self.place)
