@@ -13,6 +13,7 @@ from typing import Any
 from simgate.bench import actions as a
 from simgate.bench.record import ScanRecord
 from simgate.board.signals import Note, NoteKind
+from simgate.board.stimuli import Response
 from simgate.practice.conduct import ConductFault
 from simgate.practice.ending import Ending
 from simgate.practice.goals import Judged
@@ -79,6 +80,8 @@ def _moments(record: ScanRecord) -> Iterator[Moment]:
         if text:
             yield Moment(record.tick, text, own=True)
     for acted in record.acted:
+        if acted.response is Response.IGNORE:
+            continue  # every button let go again is one, and nothing came of it
         cell = f"{_plain(acted.stimulus.value)} while {_plain(acted.condition.value)}: {acted.response.value}"
         refused = f", not allowed: {acted.refused}" if acted.refused else ""
         yield Moment(record.tick, f"{cell}{refused}", own=False)

@@ -200,6 +200,10 @@ def _on_site(file: JobFile, document: Document, site: Site) -> Iterator[Problem]
         yield document.problem(
             ["board", "leaves_deg"], f"{len(angles)} angles", f"{len(leaves)}, one for each leaf"
         )
+    if file.board.learned and any(angles):
+        yield document.problem(
+            ["board", "leaves_deg"], "a learned gate that starts open", "0: it learned standing shut"
+        )
     for angle, leaf in zip(angles, leaves, strict=False):
         if math.radians(angle) > leaf.open_angle:
             most = f"0 to {math.degrees(leaf.open_angle):g}"

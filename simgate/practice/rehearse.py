@@ -15,7 +15,7 @@ PAUSE = 10  # s; long enough to read the card, short enough to wait for
 
 CAUTION = (
     "On a real gate nobody stands in the swing while calls are tried, and guards are tried with a test "
-    "body, never with a part of your own."
+    "body, never with a part of your own. The local code and a licensed person decide which mode may be used."
 )
 
 

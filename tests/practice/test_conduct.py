@@ -106,6 +106,17 @@ def test_self_close_with_a_guard_linked_out_breaks_a_second_rule() -> None:
     ]
 
 
+def test_self_close_on_a_site_without_any_guard_for_closing_is_not_left_so() -> None:
+    """Linking an unused GUARD-C is right by itself, and is no ground for shutting with nobody watching."""
+    link = ("board.COM", "board.GUARD-C")
+    at = ending(links=linked(link))
+    wiring = replace(site().wiring, links=linked(link))
+    unguarded = replace(at, setup=replace(at.setup, site=replace(site(), wiring=wiring)))
+    closing = replace(unguarded, snapshot=replace(at.snapshot, mode="Self-close"))
+    assert broken(unguarded) == []
+    assert broken(closing) == ["auto-close-unguarded"]
+
+
 # Meter, hands, wires ------------------------------------------------------------------------------
 
 

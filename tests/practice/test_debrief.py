@@ -29,6 +29,7 @@ def test_what_was_done_is_told_with_its_time_and_by_whom() -> None:
         did(2000, Operate("call-button", True)),
         *acted(2010, (C.SHUT, S.CALL, R.OPEN, C.OPENING)),
         did(2200, Operate("call-button", False)),
+        *acted(2210, (C.OPENING, S.CALL_RELEASED, R.IGNORE, C.OPENING)),
         noted(3000, NoteKind.LEARN_ABORTED, "STOP is open"),
         did(4000, TakeHint()),
         did(5000, HandOver()),
