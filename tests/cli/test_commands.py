@@ -1,0 +1,157 @@
+"""The command line as a person and a script use it: words, JSON, exit codes, no tracebacks."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from simgate.cli.main import FAMILIES, build_parser, main
+
+ROOT = Path(__file__).parents[2]
+TAPES = sorted((ROOT / "tests" / "golden" / "tapes").glob("*.tape"))
+JOBS = {"first-learn", "wrong-way", "parted-stop", "self-close-and-back"}
+
+
+def out(capsys: pytest.CaptureFixture[str], *argv: str) -> tuple[int, str, str]:
+    """Exit code, standard output and standard error of one command."""
+    code = main(argv)
+    captured = capsys.readouterr()
+    return code, captured.out, captured.err
+
+
+def test_jobs_lists_every_shipped_job_in_words_and_in_json(capsys: pytest.CaptureFixture[str]) -> None:
+    code, text, _ = out(capsys, "jobs")
+    assert code == 0
+    assert all(name in text for name in JOBS)
+    code, text, _ = out(capsys, "jobs", "--json")
+    assert code == 0
+    assert {row["name"] for row in json.loads(text)} >= JOBS
+
+
+def test_modes_lists_the_modes_in_words_and_in_json(capsys: pytest.CaptureFixture[str]) -> None:
+    code, text, _ = out(capsys, "modes")
+    assert code == 0
+    assert "Self-close" in text
+    code, text, _ = out(capsys, "modes", "--json")
+    assert code == 0
+    assert {row["title"]: row["closes_itself"] for row in json.loads(text)} == {
+        "Hold-to-run": False,
+        "Latch": False,
+        "Self-close": True,
+    }
+
+
+@pytest.mark.parametrize("tape", TAPES, ids=lambda path: str(path.stem))
+def test_replay_marks_a_tape_in_words_and_in_json(tape: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    code, text, _ = out(capsys, "replay", str(tape))
+    assert code == 0, text
+    assert "passed" in text
+    code, text, _ = out(capsys, "replay", str(tape), "--json")
+    assert code == 0
+    document = json.loads(text)
+    assert {"job", "version", "goals", "conduct", "marks", "ticks", "digest"} <= set(document)
+    assert document["marks"]["total"] == 100
+    assert document["same_digest"] is True
+
+
+def test_a_tape_of_doing_nothing_is_not_passed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    from simgate.bench.actions import HandOver
+    from simgate.bench.tape import TapeWriter
+    from simgate.practice.job import load_job
+
+    job = load_job("first-learn")
+    bench = job.bench(TapeWriter(tmp_path / "idle.tape", job.setup()))
+    bench.run(5_000)
+    bench.act(HandOver())
+    code, text, _ = out(capsys, "replay", str(tmp_path / "idle.tape"))
+    assert code == 1
+    assert "not passed" in text
+
+
+def test_a_changed_tape_is_told_apart_from_the_run_itself(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    tape = tmp_path / "changed.tape"
+    text = TAPES[0].read_text()
+    digest = json.loads(text.splitlines()[-1])["digest"]
+    tape.write_text(text.replace(digest, "0" * 16))
+    code, shown, _ = out(capsys, "replay", str(tape))
+    assert code == 1
+    assert "0000000000000000" in shown
+
+
+def test_lint_is_fine_with_every_shipped_file(capsys: pytest.CaptureFixture[str]) -> None:
+    code, text, _ = out(capsys, "lint", str(ROOT / "scenarios"))
+    assert code == 0
+    assert "0 mistakes" in text
+
+
+def test_lint_names_every_mistake_and_ends_in_one(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    shutil.copytree(ROOT / "scenarios", tmp_path / "scenarios")
+    job = tmp_path / "scenarios" / "jobs" / "first-learn.toml"
+    job.write_text(job.read_text().replace("title", "titel", 1).replace("minutes = ", "minutes = -"))
+    code, text, _ = out(capsys, "lint", str(job))
+    assert code == 1
+    assert "titel" in text
+    assert "minutes" in text
+
+
+@pytest.mark.parametrize(
+    "argv",
+    [
+        ["replay", "no-such.tape"],
+        ["play", "no-such-job"],
+        ["play", "frist-learn"],
+        ["lint", "no-such.toml"],
+        ["replay", "pyproject.toml"],
+    ],
+)  # fmt: skip
+def test_a_bad_file_ends_in_one_clear_error_and_two(argv: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    code, text, error = out(capsys, *argv)
+    assert code in (1, 2)
+    told = (text + error).strip()
+    assert "allowed:" in told
+    assert "Traceback" not in told
+
+
+def test_without_a_terminal_the_workshop_says_what_to_use_instead(capsys: pytest.CaptureFixture[str]) -> None:
+    code, _, error = out(capsys)
+    assert code == 2
+    assert "no terminal" in error
+
+
+def test_misuse_ends_in_two() -> None:
+    for argv in (["frobnicate"], ["replay"], ["jobs", "--yaml"]):
+        with pytest.raises(SystemExit) as caught:
+            main(argv)
+        assert caught.value.code == 2
+
+
+def test_each_command_helps_with_an_example(capsys: pytest.CaptureFixture[str]) -> None:
+    for family in FAMILIES:
+        name = family.__name__.rsplit(".", 1)[-1]
+        with pytest.raises(SystemExit) as caught:
+            build_parser().parse_args([name, "--help"])
+        assert caught.value.code == 0
+        assert f"example: simgate {name}" in capsys.readouterr().out
+
+
+def test_the_version_is_printed_alone() -> None:
+    result = subprocess.run(
+        [sys.executable, "-m", "simgate", "--version"], capture_output=True, text=True, check=True
+    )
+    assert result.stdout.split()[0] == "simgate"
+    assert len(result.stdout.split()) == 2
+
+
+def test_the_lines_of_python_in_the_readme_run_as_they_stand() -> None:
+    text = (ROOT / "README.md").read_text()
+    code = text.split("```python\n", 1)[1].split("```", 1)[0]
+    result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert result.returncode == 0, result.stderr
+    assert result.stdout.splitlines()
