@@ -17,7 +17,7 @@ SCAN_MS = 10
 BUCKETS = 48  # current profile over the travel, each direction
 STALL_MS = 150  # no pulse for this long while driven: it stands
 SLOWEST = 4  # or for this many of the latest pulse intervals, if that is longer
-START_MS = 700  # beyond the soft start, until the first pulse must have come
+START_MS = 700  # beyond the soft start, before which a leaf is not taken to stand
 BLANK_MS = 400  # beyond the soft start, in which starting current is no obstacle
 HOT_SCANS = 3  # scans above the profile that make an obstacle
 DEAD_MS = 2_000  # silence without current that makes a fault
@@ -92,8 +92,8 @@ class LeafDrive:
     """
 
     __slots__ = (
-        "_blank", "_ceiling", "_hot", "_last", "_late", "_patience", "_rest_sign", "_rest_tick", "_target",
-        "_up", "driven", "duty", "limit", "move", "name", "position", "recorder", "sign", "start_at",
+        "_blank", "_ceiling", "_hot", "_last", "_late", "_earliest", "_rest_sign", "_rest_tick",
+        "_stands_at", "_target", "_up", "driven", "duty", "limit", "move", "name", "position", "recorder", "sign", "start_at",
     )  # fmt: skip
 
     def __init__(self, name: str) -> None:
@@ -112,8 +112,8 @@ class LeafDrive:
         self._ceiling = 0.0  # A above which something is in the way
         self._up = 1.0  # duty gained in one scan
         self._last = 0  # tick of the start or of the last pulse
-        self._patience = STALL_MS  # ms without pulse after which it stands
-        self._blank = self._late = self._hot = 0
+        self._stands_at = 0  # tick after which, without a pulse, it is taken to stand
+        self._earliest = self._blank = self._late = self._hot = 0
         self._rest_sign = self._rest_tick = 0
 
     def go(self, move: Move, tick: int, delay: int = 0) -> None:
@@ -150,7 +150,7 @@ class LeafDrive:
             self.position.take(raw, tick)
             if driven:
                 event = self._pulsed(tick, current * driven)
-        elif driven and tick - self._last > self._patience:
+        elif driven and tick > self._stands_at:
             event = self._silent(tick, current * driven)
         if not driven:
             if self.move is not None and tick >= self.start_at:
@@ -173,7 +173,7 @@ class LeafDrive:
         self._last = tick
         self._late = tick + LATE_MS
         self._blank = tick + move.soft_start + BLANK_MS
-        self._patience = move.soft_start + START_MS
+        self._earliest = self._stands_at = tick + move.soft_start + START_MS
         self._hot = 0
         self._aim(move)
         self._slew()
@@ -203,7 +203,7 @@ class LeafDrive:
     def _pulsed(self, tick: int, amperes: float) -> Event | None:
         """The leaf moves: look again where it is, and wait for the next pulse about as long."""
         move = self.move
-        self._patience = max(STALL_MS, (tick - self._last) * SLOWEST)
+        self._stands_at = max(self._earliest, tick + max(STALL_MS, (tick - self._last) * SLOWEST))
         self._last = tick
         if move is None:
             return None
@@ -223,7 +223,7 @@ class LeafDrive:
     def state(self) -> tuple[object, ...]:
         """Everything that the next steps depend on, as plain values."""
         order = self.move.plain() if self.move else ()
-        timing = (self.start_at, self._last, self._patience, self._hot, self._blank) if self.sign else ()
+        timing = (self.start_at, self._last, self._stands_at, self._hot, self._blank) if self.sign else ()
         return (
             self.position.state(), self.sign, self.driven, self.duty, self.limit, order, timing,
             self._rest_sign, self._rest_tick,
