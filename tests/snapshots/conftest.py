@@ -5,6 +5,6 @@ Without it the picture is kept as .raw, which a README cannot show.
 
 from __future__ import annotations
 
-import pytest_textual_snapshot
+import pytest_textual_snapshot  # type: ignore[import-untyped]  # it ships no types
 
 pytest_textual_snapshot.SVGImageExtension.file_extension = "svg"

@@ -17,7 +17,7 @@ from tests.tui.stage import LARGE, still
 
 
 def test_the_picture_of_the_bench(snap_compare: Callable[..., bool], tmp_path: Path) -> None:
-    """A double gate opens after a call; the meter is on the STOP chain, the card shows the cell that acted."""
+    """A double gate opens after a call; the meter is on the STOP chain, the card shows what acted."""
 
     async def play(pilot: Pilot[None]) -> None:
         await pilot.press("enter", "m", *"volts", "enter")
