@@ -1,0 +1,90 @@
+"""The built machine does what the tables say, cell by cell, and asks before it moves."""
+
+from __future__ import annotations
+
+import pytest
+
+from simgate.board import modes
+from simgate.board.chart import Chart
+from simgate.board.guards import EDGES
+from simgate.board.modes import AFTER, STOPPED, WAYS
+from simgate.board.stimuli import MODE_STIMULI, Condition, Response, Stimulus, Way
+
+CELLS = [
+    (title, use, condition, stimulus)
+    for title in sorted(modes.shipped())
+    for use in ("closing", "both")
+    for condition in Condition
+    for stimulus in Stimulus
+]
+
+
+def built(title: str, use: str = "closing", forbidden: str = "") -> Chart:
+    """A chart whose permits all answer with `forbidden`."""
+    return Chart(modes.shipped()[title], modes.common().when({"guard-c-use": use}), lambda way: forbidden)
+
+
+CHARTS = {(title, use): built(title, use) for title in modes.shipped() for use in ("closing", "both")}
+
+
+@pytest.mark.parametrize(("title", "use", "condition", "stimulus"), CELLS)
+def test_the_machine_answers_every_cell_as_its_table_says(
+    title: str, use: str, condition: Condition, stimulus: Stimulus
+) -> None:
+    chart = CHARTS[title, use]
+    rows = modes.shipped()[title].cells[condition] | modes.common().when({"guard-c-use": use})[condition]  # type: ignore[operator]
+    chart.put(condition)
+    acted = chart.fire(stimulus, 70)
+    assert acted.response is rows[stimulus]
+    assert acted.after is AFTER[rows[stimulus]][condition] is chart.condition
+    assert (acted.tick, acted.condition, acted.stimulus, acted.refused) == (70, condition, stimulus, "")
+    assert acted.common is (stimulus not in MODE_STIMULI)
+
+
+@pytest.mark.parametrize("title", sorted(modes.shipped()))
+def test_a_forbidden_movement_is_refused_with_the_reason_and_changes_nothing(title: str) -> None:
+    chart = built(title, forbidden="GUARD-C is open")
+    for condition in Condition:
+        for stimulus in Stimulus:
+            chart.put(condition)
+            acted = chart.fire(stimulus, 0)
+            wanted = AFTER[acted.response][condition]
+            if wanted not in WAYS or wanted is condition:
+                assert (acted.after, acted.refused) == (wanted, "")
+            elif acted.response is Response.REVERSE:
+                assert (acted.after, acted.refused) == (STOPPED[condition], "GUARD-C is open")
+            else:
+                assert (acted.after, acted.refused) == (condition, "GUARD-C is open")
+
+
+def test_a_refusal_is_not_remembered_by_the_next_stimulus() -> None:
+    reasons = ["STOP is open", ""]
+    chart = Chart(
+        modes.shipped()["Latch"], modes.common().when({"guard-c-use": "closing"}), lambda way: reasons.pop(0)
+    )
+    assert chart.fire(Stimulus.CALL, 0).refused == "STOP is open"
+    assert chart.fire(Stimulus.CALL, 10).refused == ""
+    assert chart.condition is Condition.OPENING
+
+
+def test_the_permit_is_asked_for_the_direction_of_the_movement() -> None:
+    asked: list[Way] = []
+    chart = Chart(
+        modes.shipped()["Latch"],
+        modes.common().when({"guard-c-use": "closing"}),
+        lambda way: asked.append(way) or "",  # type: ignore[func-returns-value]
+    )
+    for stimulus in (Stimulus.CALL, Stimulus.ARRIVED, Stimulus.CALL, Stimulus.GUARD_C_BROKEN):
+        chart.fire(stimulus, 0)
+    assert asked == [Way.OPENING, Way.CLOSING, Way.OPENING]
+
+
+def test_there_is_no_back_door_into_a_condition_and_no_trigger_beside_the_stimuli() -> None:
+    chart = built("Latch")
+    gate = chart._gate
+    assert set(chart._machine.events) == {stimulus.value for stimulus in Stimulus}
+    assert not [name for name in dir(gate) if name.startswith("to_")]
+
+
+def test_every_input_change_has_a_stimulus_and_no_two_share_one() -> None:
+    assert len(set(EDGES.values())) == len(EDGES) == 10
