@@ -23,9 +23,11 @@ def test_a_headless_command_loads_no_terminal_library(command: list[str]) -> Non
     code = (
         "import sys\nfrom simgate.cli.main import main\n"
         f"assert main({command!r}) == 0\n"
-        "print(sorted({n.partition('.')[0] for n in sys.modules} & {'textual', 'rich', 'numpy', 'scipy'}))"
+        "heavy = {'textual', 'rich', 'numpy', 'scipy'}\n"
+        "print(sorted({name.partition('.')[0] for name in sys.modules} & heavy))"
     )
-    result = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)
+    run = [sys.executable, "-c", code]
+    result = subprocess.run(run, cwd=ROOT, capture_output=True, text=True, check=False)
     assert result.returncode == 0, result.stderr
     assert result.stdout.splitlines()[-1] == "[]"
 

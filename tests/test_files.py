@@ -13,15 +13,15 @@ from msgspec import Meta
 from simgate.files import Document, Shape, UserError, find, line_of, nearest, parse, read, shaped
 
 
-class Inner(Shape):
+class Inner(Shape, frozen=True):
     name: str
     size: Annotated[float, Meta(gt=0, le=10)] = 1.0
 
 
-class Outer(Shape):
+class Outer(Shape, frozen=True):
     title: str
-    part: list[Inner] = []
-    pair: list[list[str]] = []
+    part: tuple[Inner, ...] = ()
+    pair: tuple[tuple[str, ...], ...] = ()
     extra: Inner | None = None
 
 
@@ -79,10 +79,10 @@ def test_a_good_file_becomes_a_frozen_value(tmp_path: Path) -> None:
     path = tmp_path / "good.toml"
     path.write_text('title = "t"\npair = [["a", "b"]]\n[extra]\nname = "e"\n')
     value, document = read(path, Outer)
-    assert value == Outer(title="t", pair=[["a", "b"]], extra=Inner(name="e"))
+    assert value == Outer(title="t", pair=(("a", "b"),), extra=Inner(name="e"))
     assert document.raw["title"] == "t"
     with pytest.raises(AttributeError):
-        value.title = "u"  # type: ignore[misc]
+        value.title = "u"
 
 
 def test_lines_are_found_in_nested_list_tables() -> None:

@@ -30,7 +30,9 @@ def test_a_wheel_in_a_fresh_environment_runs_a_job(tmp_path: Path) -> None:
     subprocess.run(build, check=True, capture_output=True, text=True)
     (wheel,) = tmp_path.glob("*.whl")
     venv = tmp_path / "venv"
-    subprocess.run([sys.executable, "-m", "venv", "--without-pip", str(venv)], check=True, capture_output=True)
+    subprocess.run(
+        [sys.executable, "-m", "venv", "--without-pip", str(venv)], check=True, capture_output=True
+    )
     python = venv / "bin" / "python"
     target = subprocess.run(
         [python, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))"],

@@ -20,6 +20,7 @@ from simgate.bench.setup import Setup
 from simgate.bench.tape import TapeWriter
 from simgate.bench.view import snapshot
 from simgate.board.board import Board
+from simgate.board.learn import Learned
 from simgate.board.modes import shipped_modes
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note
@@ -233,18 +234,19 @@ def _healthy(setup: Setup) -> Setup:
 
 
 @lru_cache(maxsize=64)
-def _learned(setup: Setup) -> object:
+def _learned(setup: Setup) -> Learned:
     """What the board knows after a real learn cycle on the healthy gate of `setup`, run here and now."""
     bench = Bench(setup)
     bench.run(1000)
     bench.board.start_learn(bench.tick)
     while not bench.board.learned and bench.tick < LEARN_LIMIT:
         bench.run(1000)
-    if not bench.board.learned:
+    data = bench.board.learned_data()
+    if data is None:
         words = " / ".join(line for line in bench.board.display if line)
         raise UserError(
             Problem(
                 setup.job, "learned", f"a gate that cannot learn ({words})", "a site and settings that can"
             )
         )
-    return bench.board.learned_data()
+    return data

@@ -26,7 +26,7 @@ Share = Annotated[float, Meta(ge=0, le=1)]
 Name = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]*$")]
 
 
-class MotorFile(Shape):
+class MotorFile(Shape, frozen=True):
     """[leaf.motor]: the direct-current motor and its gear."""
 
     resistance_ohm: Positive
@@ -39,7 +39,7 @@ class MotorFile(Shape):
     pulses_per_turn: Annotated[int, Meta(ge=1, le=64)] = 2
 
 
-class RamFile(Shape):
+class RamFile(Shape, frozen=True):
     """[leaf.ram]: mounting dimensions of a linear ram; without it the drive turns the hinge itself."""
 
     a_mm: float
@@ -48,7 +48,7 @@ class RamFile(Shape):
     screw_lead_mm: Positive
 
 
-class LeafFile(Shape):
+class LeafFile(Shape, frozen=True):
     """[[leaf]]: one leaf, A first."""
 
     name: Literal["A", "B"]
@@ -65,7 +65,7 @@ class LeafFile(Shape):
     solidity: Share = 0.3
 
 
-class BeamFile(Shape):
+class BeamFile(Shape, frozen=True):
     """[[beam]]: a photocell with relay output; offset_m from the gate line, outside positive."""
 
     name: Name
@@ -73,7 +73,7 @@ class BeamFile(Shape):
     offset_m: float
 
 
-class ButtonFile(Shape):
+class ButtonFile(Shape, frozen=True):
     """[[button]]: anything with one contact that a hand works."""
 
     name: Name
@@ -81,7 +81,7 @@ class ButtonFile(Shape):
     contact: Literal["normally closed", "normally open"]
 
 
-class WireFile(Shape):
+class WireFile(Shape, frozen=True):
     """[[wire]]: one core. Points are 'owner.terminal'."""
 
     name: Name
@@ -92,7 +92,7 @@ class WireFile(Shape):
     colour: str
 
 
-class SupplyFile(Shape):
+class SupplyFile(Shape, frozen=True):
     """[supply]: the board's supply and fuses."""
 
     volts: Annotated[float, Meta(gt=5, le=60)] = 24.0
@@ -101,7 +101,7 @@ class SupplyFile(Shape):
     aux_fuse_a: Positive = 1.0
 
 
-class SiteFile(Shape):
+class SiteFile(Shape, frozen=True):
     """A site file as it is written."""
 
     title: str
@@ -168,7 +168,9 @@ def _checked(wiring: WiringSpec, file: SiteFile, document: Document) -> WiringSp
     try:
         check(wiring)
     except UserError as error:
-        places = {f"wire '{wire.name}'": ["wire", index] for index, wire in enumerate(file.wire)}
+        places: dict[str, list[str | int]] = {
+            f"wire '{wire.name}'": ["wire", index] for index, wire in enumerate(file.wire)
+        }
         raise UserError(
             [
                 replace(

@@ -5,14 +5,13 @@ from __future__ import annotations
 import argparse
 import json
 
-EXAMPLE = "example: simgate jobs --json"
+from simgate.cli.command import Commands, add_command, add_json
 
 
-def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def add(commands: Commands) -> None:
     """Add `jobs`."""
-    parser = commands.add_parser("jobs", help="list the jobs", description=__doc__, epilog=EXAMPLE)
-    parser.add_argument("--json", action="store_true", help="print one JSON document and nothing else")
-    parser.set_defaults(run=run)
+    parser = add_command(commands, "jobs", run, __doc__, "--json")
+    add_json(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -21,7 +20,9 @@ def run(args: argparse.Namespace) -> int:
 
     jobs = all_jobs()
     if args.json:
-        rows = [{"name": job.name, "title": job.title, "for": job.learner, "minutes": job.minutes} for job in jobs]
+        rows = [
+            {"name": job.name, "title": job.title, "for": job.learner, "minutes": job.minutes} for job in jobs
+        ]
         print(json.dumps(rows, indent=2, ensure_ascii=False))
         return 0
     width = max(len(job.name) for job in jobs)

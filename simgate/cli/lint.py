@@ -5,14 +5,15 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-EXAMPLE = "example: simgate lint scenarios/jobs my-job.toml"
+from simgate.cli.command import Commands, add_command
 
 
-def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def add(commands: Commands) -> None:
     """Add `lint`."""
-    parser = commands.add_parser("lint", help="check scenario files", description=__doc__, epilog=EXAMPLE)
-    parser.add_argument("paths", metavar="PATH", nargs="+", type=Path, help="a .toml file, or a folder of them")
-    parser.set_defaults(run=run)
+    parser = add_command(commands, "lint", run, __doc__, "scenarios/jobs my-job.toml")
+    parser.add_argument(
+        "paths", metavar="PATH", nargs="+", type=Path, help="a .toml file or a folder of them"
+    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -22,5 +23,9 @@ def run(args: argparse.Namespace) -> int:
     checked, problems = lint(args.paths)
     for problem in problems:
         print(problem)
-    print(f"{checked} file{'' if checked == 1 else 's'} checked, {len(problems)} mistake{'' if len(problems) == 1 else 's'}")
+    print(f"{_count(checked, 'file')} checked, {_count(len(problems), 'mistake')}")
     return 1 if problems else 0
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"

@@ -5,14 +5,13 @@ from __future__ import annotations
 import argparse
 import json
 
-EXAMPLE = "example: simgate modes"
+from simgate.cli.command import Commands, add_command, add_json
 
 
-def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def add(commands: Commands) -> None:
     """Add `modes`."""
-    parser = commands.add_parser("modes", help="list the logic modes", description=__doc__, epilog=EXAMPLE)
-    parser.add_argument("--json", action="store_true", help="print one JSON document and nothing else")
-    parser.set_defaults(run=run)
+    parser = add_command(commands, "modes", run, __doc__, "--json")
+    add_json(parser)
 
 
 def run(args: argparse.Namespace) -> int:

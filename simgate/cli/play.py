@@ -1,20 +1,18 @@
-"""`simgate play JOB`, and `simgate` alone: open the terminal, at a job or at the Workshop."""
+"""`simgate play JOB`: work on a job at the Bench. `simgate` alone opens the Workshop."""
 
 from __future__ import annotations
 
 import argparse
 import sys
 
+from simgate.cli.command import Commands, add_command
 from simgate.files import Problem, UserError
 
-EXAMPLE = "example: simgate play first-learn"
 
-
-def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def add(commands: Commands) -> None:
     """Add `play`."""
-    parser = commands.add_parser("play", help="work on a job at the Bench", description=__doc__, epilog=EXAMPLE)
+    parser = add_command(commands, "play", run, __doc__, "first-learn")
     parser.add_argument("job", metavar="JOB", help="a shipped job's name, or the path of a job file")
-    parser.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:

@@ -7,20 +7,19 @@ import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from simgate.cli.command import Commands, add_command, add_json
+
 if TYPE_CHECKING:
     from simgate.bench.scan import Bench
     from simgate.bench.tape import Tape
     from simgate.practice.marks import Marks
 
-EXAMPLE = "example: simgate replay my-run.tape --json"
 
-
-def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def add(commands: Commands) -> None:
     """Add `replay`."""
-    parser = commands.add_parser("replay", help="run a tape again and mark it", description=__doc__, epilog=EXAMPLE)
+    parser = add_command(commands, "replay", run, __doc__, "my-run.tape --json")
     parser.add_argument("tape", metavar="TAPE", type=Path, help="a tape file")
-    parser.add_argument("--json", action="store_true", help="print one JSON document and nothing else")
-    parser.set_defaults(run=run)
+    add_json(parser)
 
 
 def run(args: argparse.Namespace) -> int:

@@ -113,7 +113,7 @@ def test_a_line_cut_short_is_left_out_and_the_rest_stands(tmp_path: Path) -> Non
 def test_what_is_no_tape_is_refused_by_line(tmp_path: Path, text: str, words: str) -> None:
     path = tmp_path / "wrong.tape"
     path.write_text(text)
-    with pytest.raises(UserError, match="wrong.tape") as caught:
+    with pytest.raises(UserError, match=r"wrong\.tape") as caught:
         read_tape(path)
     assert words in str(caught.value)
 

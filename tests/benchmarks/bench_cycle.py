@@ -76,7 +76,8 @@ def main() -> None:
     moving = simulated - PAUSE
     print(f"  of the {moving:.1f} s in motion alone, at the least: {moving / spent:,.0f} times real time")
     scans = bench.tick // 10
-    print(f"  chart called {bench.board.chart.calls} times in {scans} scans ({100 * bench.board.chart.calls / scans:.2f} %)")
+    calls = bench.board.chart.calls
+    print(f"  chart called {calls} times in {scans} scans ({100 * calls / scans:.2f} %)")
     engine = engine_rate(10.0)
     if engine is None:
         print("one bare leaf in a general multibody engine: not installed (pip install '.[bench]')")

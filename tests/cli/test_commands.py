@@ -111,7 +111,9 @@ def test_lint_names_every_mistake_and_ends_in_one(tmp_path: Path, capsys: pytest
         ["replay", "pyproject.toml"],
     ],
 )  # fmt: skip
-def test_a_bad_file_ends_in_one_clear_error_and_two(argv: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_bad_file_ends_in_one_clear_error_and_two(
+    argv: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
     code, text, error = out(capsys, *argv)
     assert code in (1, 2)
     told = (text + error).strip()

@@ -1,0 +1,29 @@
+"""How a command is added: its help, its description and an example, alike for every family."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from typing import TypeAlias
+
+Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"  # argparse has no public name
+
+
+def add_command(
+    commands: Commands, name: str, run: Callable[[argparse.Namespace], int], doc: str | None, example: str
+) -> argparse.ArgumentParser:
+    """Add a command that calls `run`. Its one-line help is the first sentence of the family's docstring."""
+    description = (doc or "").split(": ", 1)[-1].strip()
+    parser = commands.add_parser(
+        name,
+        help=description.split(".\n")[0].splitlines()[0].rstrip("."),
+        description=description,
+        epilog=f"example: simgate {name} {example}".rstrip(),
+    )
+    parser.set_defaults(run=run)
+    return parser
+
+
+def add_json(parser: argparse.ArgumentParser) -> None:
+    """Add the option --json."""
+    parser.add_argument("--json", action="store_true", help="print one JSON document and nothing else")
