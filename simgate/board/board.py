@@ -68,8 +68,8 @@ class Board:
         self._drive = Drive(self.happened, tuning(settings))
         self._chart_of: tuple[str, ...] = ()
         self.chart = self._new_chart(Condition.STOPPED_CLOSING)
-        self._work = Work(self, settings, self._drive, self._guards, self._inputs)
-        self.book = Book(settings, self._work)
+        self.work = Work(self, settings, self._drive, self._guards, self._inputs)
+        self.book = Book(settings, self.work)
         self._orders: Mapping[Condition, Callable[[int], None]] = {
             Condition.OPENING: self._drive.open,
             Condition.PART_OPENING: self._drive.part,
@@ -120,7 +120,7 @@ class Board:
         )
 
     def _leaves_at_rest(self) -> bool:
-        return self._drive.quiet and self._work.task is Task.MODE and self.signals.pulses == self._pulses
+        return self._drive.quiet and self.work.task is Task.MODE and self.signals.pulses == self._pulses
 
     def _power(self, tick: int) -> bool:
         """Whether there is power; what its coming and going do."""
@@ -153,7 +153,7 @@ class Board:
             self.book.tick(tick)
             for bit, key in enumerate(Key):
                 if changed >> bit & 1:
-                    self._work.key(key, bool(keys >> bit & 1), tick)
+                    self.work.key(key, bool(keys >> bit & 1), tick)
         if self.settings.version != self._version:
             self._settings_changed(tick)
 
@@ -168,7 +168,7 @@ class Board:
     def _fire_chart(self, changes: list[tuple[Input, bool]], tick: int) -> None:
         """Let what changed act on the logic, unless work from the book has suspended it."""
         due = self._timers.take(tick)
-        if self._work.task is Task.MODE:
+        if self.work.task is Task.MODE:
             for change in changes:
                 self._fire(EDGES[change], tick)
             if Timer.PAUSE in due:
@@ -181,8 +181,8 @@ class Board:
     def _drive_leaves(self, tick: int) -> None:
         event = self._drive.scan(tick, self.signals, self.outputs)
         self._pulses[:] = self.signals.pulses
-        if self._work.task is not Task.MODE:
-            self._dirty |= self._work.scan(tick, event)
+        if self.work.task is not Task.MODE:
+            self._dirty |= self.work.scan(tick, event)
         elif event is not None:
             stimulus, words = HAPPENINGS[event]
             self._fire(stimulus, tick)
@@ -190,10 +190,12 @@ class Board:
 
     def _check_permits(self, tick: int) -> None:
         """The last gate: whatever ordered a movement, no leaf is driven where it is not permitted."""
-        reasons = [reason for way in self._drive.ways() if (reason := self._guards.permit(way))]
-        if reasons:
-            self._drive.stop(tick)
-            self._work.forbidden(reasons[0], tick)
+        turning = self.work.task is Task.MODE  # a mode may have turned round; the book's work never does
+        for way in self._drive.ways():
+            reason = self._guards.permit(way, turning)
+            if reason:
+                self._drive.stop(tick)
+                self.work.forbidden(reason, tick)
 
     def _put_outputs(self, tick: int) -> None:
         self._drive.put(tick, self.outputs)
@@ -218,7 +220,7 @@ class Board:
 
     def _power_down(self, tick: int) -> None:
         """All is forgotten but settings and learned data; the leaves may be moved by hand meanwhile."""
-        self._work.power_down(tick)
+        self.work.power_down(tick)
         self._drive.clear(self.signals.pulses)
         self._timers.clear()
         self._inputs.clear()
@@ -244,7 +246,7 @@ class Board:
         self._flash_pausing = settings.choice("lamp-use") == "moving and pausing"
         self._guards.look(self._inputs.made, self._guard_c_use)
         self._drive.tuned = tuning(settings)
-        self._work.settings_changed(tick)
+        self.work.settings_changed(tick)
         choices = tuple(settings.choice(setting) for setting in common().settings())
         if self._chart_of != (settings.choice("mode"), *choices):
             condition, calls = self.chart.condition, self.chart.calls
@@ -256,9 +258,9 @@ class Board:
 
     # The logic's answers --------------------------------------------------------------------------
 
-    def permit(self, way: Way) -> str:
+    def permit(self, way: Way, turning: bool = False) -> str:
         """Why the mode may not move the gate that way, '' when it may."""
-        reason = self._guards.permit(way)
+        reason = self._guards.permit(way, turning)
         if not reason and not self.learned and not self.modes[self.mode].while_held:
             reason = NOT_LEARNED
         return reason
@@ -281,7 +283,7 @@ class Board:
 
     def _go(self, acted: Acted, tick: int) -> None:
         """The condition changed: give the leaves their order."""
-        self._work.words = ""
+        self.work.words = ""
         if self._timers.due(Timer.PAUSE) is not None and acted.after in WAYS:
             self._timers.drop(Timer.PAUSE)
             self.note(tick, NoteKind.PAUSE, "cut short")
@@ -307,7 +309,7 @@ class Board:
     def _flash(self, tick: int) -> None:
         """Let the lamp flash while the gate moves, and in the pause if so set."""
         pausing = self._flash_pausing and self._timers.due(Timer.PAUSE) is not None
-        wanted = not self._drive.quiet or self._work.task is Task.LEARN or pausing
+        wanted = not self._drive.quiet or self.work.task is Task.LEARN or pausing
         if wanted is not (self._timers.due(Timer.LAMP) is not None):
             self.outputs.lamp = wanted
             if wanted:
@@ -330,7 +332,7 @@ class Board:
     # What comes next ------------------------------------------------------------------------------
 
     def _next_wake(self, tick: int) -> int:
-        dues = (self._timers.next(), self._inputs.due, self.book.due(tick), self._work.due())
+        dues = (self._timers.next(), self._inputs.due, self.book.due(tick), self.work.due())
         return min((due for due in dues if due is not None), default=NEVER)
 
     def next_due(self, tick: int) -> int | None:
@@ -355,7 +357,7 @@ class Board:
     @property
     def task(self) -> Task:
         """What the board is busy with."""
-        return self._work.task
+        return self.work.task
 
     @property
     def mode(self) -> str:
@@ -365,12 +367,12 @@ class Board:
     @property
     def learned(self) -> bool:
         """Whether a learn cycle was completed for this number of leaves."""
-        return self._work.learned
+        return self.work.learned
 
     @property
     def stale(self) -> bool:
         """Whether something that the learn cycle depended on was changed since."""
-        return bool(self._work.stale)
+        return bool(self.work.stale)
 
     @property
     def made(self) -> tuple[bool, ...]:
@@ -380,15 +382,15 @@ class Board:
     def start_learn(self, tick: int) -> str:
         """Start a learn cycle as the book does. Returns why not, in plain words, or ''."""
         self._wake = 0
-        return self._work.start_learn(tick)
+        return self.work.start_learn(tick)
 
     def learned_data(self) -> Learned | None:
         """What the learn cycle found, for `adopt`."""
-        return self._work.data
+        return self.work.data
 
     def adopt(self, learned: Learned) -> None:
         """Be a board that has already learned this gate, with every leaf now standing shut."""
-        self._work.adopt(learned, self.tick)
+        self.work.adopt(learned, self.tick)
         self._wake = 0
 
     def pause_left(self, tick: int) -> int:
@@ -412,9 +414,9 @@ class Board:
             self.condition,
             mode=self.mode,
             task=self.task,
-            cause=self._refusal or self._work.words or self._cause or display.forbidden(parted),
+            cause=self._refusal or self.work.words or self._cause or display.forbidden(parted),
             learned=self.learned,
-            stale=self._work.stale,
+            stale=self.work.stale,
             pause_left=pause_s if self._timers.due(Timer.PAUSE) is not None else 0,
             known=self._drive.all_known(),
         )
@@ -423,7 +425,7 @@ class Board:
         """Everything that decides what the board does next, as plain values, for a digest."""
         return (
             self._powered, self.condition.value, self._cause, self._refusal, self._keys, self._inputs.state(),
-            self._timers.state(), self._drive.state(), self._work.state(), self.book.state(),
+            self._timers.state(), self._drive.state(), self.work.state(), self.book.state(),
             tuple(self.settings.values().items()), tuple(self.outputs.duty), tuple(self.outputs.limits),
             self.outputs.lamp,
         )  # fmt: skip

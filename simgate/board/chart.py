@@ -18,7 +18,7 @@ from simgate.board.modes import AFTER, STOPPED, WAYS, Row, Table
 from simgate.board.signals import Acted
 from simgate.board.stimuli import MODE_STIMULI, Condition, Response, Stimulus, Way
 
-Permit = Callable[[Way], str]
+Permit = Callable[[Way, bool], str]
 
 
 class _Gate:
@@ -28,7 +28,7 @@ class _Gate:
 
 
 class Chart:
-    """One mode with the common table. `permit(way)` gives the reason why not, or '' for yes.
+    """One mode with the common table. `permit(way, turning)` gives the reason why not, or ''.
 
     calls: how often it was fired, to show that it is not run every scan. last: the cell that acted last.
     """
@@ -84,14 +84,15 @@ class Chart:
         }
         if after not in WAYS or after is condition:
             return [cell]
-        cell["conditions"] = partial(self._permitted, WAYS[after])
-        if response is not Response.REVERSE:
+        turning = response is Response.REVERSE
+        cell["conditions"] = partial(self._permitted, WAYS[after], turning)
+        if not turning:
             return [cell]
         return [cell, {"trigger": stimulus.value, "source": condition, "dest": STOPPED[condition]}]
 
     def _ask(self, response: Response) -> None:
         self._asked = response
 
-    def _permitted(self, way: Way) -> bool:
-        self._refused = self._permit(way)
+    def _permitted(self, way: Way, turning: bool) -> bool:
+        self._refused = self._permit(way, turning)
         return not self._refused

@@ -10,14 +10,20 @@ from collections.abc import Mapping
 
 from simgate.board.stimuli import INPUTS, Input, Stimulus, Way
 
-PROTECTS: Mapping[str, Mapping[Way, tuple[Input, ...]]] = {
-    "closing": {Way.OPENING: (Input.STOP, Input.GUARD_O), Way.CLOSING: (Input.STOP, Input.GUARD_C)},
-    "both": {
-        Way.OPENING: (Input.STOP, Input.GUARD_O, Input.GUARD_C),
-        Way.CLOSING: (Input.STOP, Input.GUARD_C),
-    },
+OWN: Mapping[Way, tuple[Input, ...]] = {
+    Way.OPENING: (Input.STOP, Input.GUARD_O),
+    Way.CLOSING: (Input.STOP, Input.GUARD_C),
 }
-"""Choice of the setting guard-c-use -> direction -> the inputs that must be made, gravest first."""
+"""Direction -> the inputs that must be made whenever a leaf is driven that way, gravest first."""
+
+ALSO: Mapping[str, Mapping[Way, tuple[Input, ...]]] = {
+    "closing": {Way.OPENING: (), Way.CLOSING: ()},
+    "both": {Way.OPENING: (Input.GUARD_C,), Way.CLOSING: ()},
+}
+"""Choice of the setting guard-c-use -> what a direction needs beside its own, except to turn round.
+
+A device set for both holds a gate that opens, yet a gate that closes on it must be able to reopen.
+"""
 
 EDGES: Mapping[tuple[Input, bool], Stimulus] = {
     (Input.STOP, False): Stimulus.STOP_PARTED,
@@ -46,13 +52,14 @@ class Guards:
     """The permits as the inputs last stood. Looked at only when an input or its use changed."""
 
     def __init__(self) -> None:
-        self._reasons = dict.fromkeys(Way, "STOP is open")
+        self._own = dict.fromkeys(Way, "STOP is open")
+        self._also = dict.fromkeys(Way, "")
 
     def look(self, made: tuple[bool, ...], guard_c_use: str) -> None:
         """Work the permits out again from the filtered inputs, in INPUTS order."""
-        protects = PROTECTS[guard_c_use]
-        self._reasons = {way: parted(made, protects[way]) for way in Way}
+        self._own = {way: parted(made, OWN[way]) for way in Way}
+        self._also = {way: parted(made, ALSO[guard_c_use][way]) for way in Way}
 
-    def permit(self, way: Way) -> str:
-        """Why movement that way is not permitted, '' when it is."""
-        return self._reasons[way]
+    def permit(self, way: Way, turning: bool = False) -> str:
+        """Why movement that way is not permitted, '' when it is. turning: to leave the other direction."""
+        return self._own[way] or ("" if turning else self._also[way])

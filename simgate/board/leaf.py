@@ -92,8 +92,26 @@ class LeafDrive:
     """
 
     __slots__ = (
-        "_blank", "_ceiling", "_hot", "_last", "_late", "_earliest", "_rest_sign", "_rest_tick",
-        "_stands_at", "_target", "_up", "driven", "duty", "limit", "move", "name", "position", "recorder", "sign", "start_at",
+        "_blank",
+        "_ceiling",
+        "_earliest",
+        "_hot",
+        "_last",
+        "_late",
+        "_rest_sign",
+        "_rest_tick",
+        "_stands_at",
+        "_target",
+        "_up",
+        "driven",
+        "duty",
+        "limit",
+        "move",
+        "name",
+        "position",
+        "recorder",
+        "sign",
+        "start_at",
     )  # fmt: skip
 
     def __init__(self, name: str) -> None:

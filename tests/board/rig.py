@@ -103,6 +103,10 @@ class Rig:
             self.happened += self.board.happened
             self.board.happened.clear()
 
+    def now(self) -> Condition:
+        """The condition. A call and not an attribute, which a type checker would take to stay as asked."""
+        return self.board.condition
+
     def until(self, condition: Condition, ms: int = 60_000) -> int:
         """Run until the condition holds, and a moment on; returns the ms it took. Fails after `ms`."""
         start = self.tick

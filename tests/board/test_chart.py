@@ -21,7 +21,7 @@ CELLS = [
 
 def built(title: str, use: str = "closing", forbidden: str = "") -> Chart:
     """A chart whose permits all answer with `forbidden`."""
-    return Chart(modes.shipped()[title], modes.common().when({"guard-c-use": use}), lambda way: forbidden)
+    return Chart(modes.shipped()[title], modes.common().when({"guard-c-use": use}), lambda *_: forbidden)
 
 
 CHARTS = {(title, use): built(title, use) for title in modes.shipped() for use in ("closing", "both")}
@@ -60,23 +60,23 @@ def test_a_forbidden_movement_is_refused_with_the_reason_and_changes_nothing(tit
 def test_a_refusal_is_not_remembered_by_the_next_stimulus() -> None:
     reasons = ["STOP is open", ""]
     chart = Chart(
-        modes.shipped()["Latch"], modes.common().when({"guard-c-use": "closing"}), lambda way: reasons.pop(0)
+        modes.shipped()["Latch"], modes.common().when({"guard-c-use": "closing"}), lambda *_: reasons.pop(0)
     )
     assert chart.fire(Stimulus.CALL, 0).refused == "STOP is open"
     assert chart.fire(Stimulus.CALL, 10).refused == ""
     assert chart.condition is Condition.OPENING
 
 
-def test_the_permit_is_asked_for_the_direction_of_the_movement() -> None:
-    asked: list[Way] = []
+def test_the_permit_is_asked_for_the_direction_and_told_when_the_gate_turns_round() -> None:
+    asked: list[tuple[Way, bool]] = []
     chart = Chart(
         modes.shipped()["Latch"],
         modes.common().when({"guard-c-use": "closing"}),
-        lambda way: asked.append(way) or "",  # type: ignore[func-returns-value]
+        lambda way, turning: asked.append((way, turning)) or "",  # type: ignore[func-returns-value]
     )
     for stimulus in (Stimulus.CALL, Stimulus.ARRIVED, Stimulus.CALL, Stimulus.GUARD_C_BROKEN):
         chart.fire(stimulus, 0)
-    assert asked == [Way.OPENING, Way.CLOSING, Way.OPENING]
+    assert asked == [(Way.OPENING, False), (Way.CLOSING, False), (Way.OPENING, True)]
 
 
 def test_there_is_no_back_door_into_a_condition_and_no_trigger_beside_the_stimuli() -> None:

@@ -17,7 +17,7 @@ def test_in_latch_one_call_opens_and_the_next_shuts() -> None:
     rig.until(C.OPEN)
     assert [leaf.place for leaf in rig.leaves] == [700, 680]
     rig.run(300_000)
-    assert rig.board.condition is C.OPEN
+    assert rig.now() is C.OPEN
     rig.tap("CALL")
     rig.until(C.SHUT)
     assert [leaf.place for leaf in rig.leaves] == [0, 0]
@@ -28,7 +28,7 @@ def test_in_latch_a_call_on_the_way_turns_the_gate_round() -> None:
     rig.tap("CALL")
     rig.run(6_000)
     rig.tap("CALL")
-    assert rig.board.condition is C.CLOSING
+    assert rig.now() is C.CLOSING
     rig.until(C.SHUT)
     assert [round(leaf.place) for leaf in rig.leaves] == [0, 0]
 
@@ -49,7 +49,7 @@ def test_a_call_in_the_pause_cuts_it_short() -> None:
     rig.tap("CALL")
     rig.until(C.OPEN)
     rig.tap("CALL")
-    assert rig.board.condition is C.CLOSING
+    assert rig.now() is C.CLOSING
     assert rig.notes(NoteKind.PAUSE) == ["started", "cut short"]
     assert rig.board.pause_left(rig.tick) == 0
 
@@ -68,10 +68,10 @@ def test_hold_to_run_moves_while_held_and_stops_when_let_go() -> None:
     rig = Rig("Hold-to-run")
     rig.terminals(CALL=24.0)
     rig.run(5_000)
-    assert rig.board.condition is C.OPENING
+    assert rig.now() is C.OPENING
     rig.terminals(CALL=0.0)
     rig.run(50)
-    assert rig.board.condition is C.STOPPED_OPENING
+    assert rig.now() is C.STOPPED_OPENING
     assert rig.board.outputs.duty == [0.0, 0.0]
     rig.terminals(PART=24.0)
     rig.until(C.SHUT)
@@ -125,7 +125,7 @@ def test_a_leaf_runs_at_set_speed_and_slows_down_over_the_last_of_its_travel() -
     rig = Rig("Latch", leaves=1, speed_opening=80, slow_speed=30, slow_length=20, soft_start=1.0)
     rig.tap("CALL")
     duties: dict[int, float] = {}
-    while rig.board.condition is C.OPENING:
+    while rig.now() is C.OPENING:
         duties[round(rig.leaves[0].place * 100 / 700)] = rig.board.outputs.duty[0]
         rig.run(10)
     assert duties[50] == duties[79] == 0.8
@@ -162,7 +162,7 @@ def test_between_opposite_directions_a_leaf_rests() -> None:
     resting = 0
     for _ in range(100):
         rig.run(10)
-        resting += rig.board.condition is C.CLOSING and rig.board.outputs.duty[0] == 0.0
+        resting += rig.now() is C.CLOSING and rig.board.outputs.duty[0] == 0.0
     assert resting == 30
 
 
@@ -197,10 +197,10 @@ def test_another_mode_begins_with_a_gate_at_rest() -> None:
     rig.run(3_000)
     rig.settings.change("mode", "Self-close")
     rig.run(20)
-    assert rig.board.condition is C.STOPPED_OPENING
+    assert rig.now() is C.STOPPED_OPENING
     assert rig.board.outputs.duty == [0.0, 0.0]
     rig.tap("CALL")
-    assert rig.board.condition is C.CLOSING
+    assert rig.now() is C.CLOSING
 
 
 def test_the_chart_is_asked_a_handful_of_times_in_a_whole_cycle() -> None:
