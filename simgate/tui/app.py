@@ -1,43 +1,31 @@
 """The terminal program: screens, themes, and which screen follows which. Nothing else.
 
-Imported only when a terminal is really opened; a headless command must never pay for Textual.
+Imported only when a terminal is really opened; a headless command must never pay for Textual. What only a
+run needs is imported when one begins, so that the Workshop appears at once.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from functools import partial
-from itertools import count
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from platformdirs import user_data_path
 from textual import on
 from textual.app import App, SystemCommand
 from textual.screen import Screen
 
-from simgate.bench.scan import Bench
-from simgate.bench.tape import TapeWriter
 from simgate.board.modes import shipped_modes
 from simgate.files import UserError
-from simgate.practice.debrief import debrief
-from simgate.practice.ending import Ending
-from simgate.practice.job import REHEARSAL, Job, load_job
 from simgate.practice.job_file import all_jobs
 from simgate.tui.commands import Place, commands
 from simgate.tui.messages import Start
 from simgate.tui.pacer import Pacer
-from simgate.tui.panes.job_sheet import Sheet
-from simgate.tui.screens.bench import BenchScreen
-from simgate.tui.screens.debrief import DebriefScreen
 from simgate.tui.screens.workshop import Entry, WorkshopScreen
 from simgate.tui.themes import DUSK, THEMES
 
-PLACES: dict[type, Place] = {
-    WorkshopScreen: Place.WORKSHOP,
-    BenchScreen: Place.BENCH,
-    DebriefScreen: Place.DEBRIEF,
-}
+if TYPE_CHECKING:
+    from simgate.tui.opening import Run
 
 
 class SimgateApp(App[None]):
@@ -48,7 +36,6 @@ class SimgateApp(App[None]):
     """
 
     TITLE = "simgate"
-    ENABLE_COMMAND_PALETTE = True
 
     def __init__(
         self,
@@ -58,8 +45,7 @@ class SimgateApp(App[None]):
         pacer: Callable[[], Pacer] = Pacer,
     ) -> None:
         super().__init__()
-        self._job, self._tape, self._pacer = job, tape, pacer
-        self._tapes = tapes
+        self._job, self._tape, self._tapes, self._pacer = job, tape, tapes, pacer
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = DUSK.name
@@ -71,57 +57,39 @@ class SimgateApp(App[None]):
 
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
         """The palette: the commands of the screen below it, themes, quit."""
-        for command in commands(PLACES[type(screen)]) if type(screen) in PLACES else ():
-            yield SystemCommand(
-                f"{command.title}  ({command.keycap})",
-                command.help,
-                partial(screen.run_action, command.action),
-            )
+        place = getattr(screen, "place", None)
+        for command in commands(place) if isinstance(place, Place) else ():
+            title = f"{command.title}  ({command.keycap})"
+            yield SystemCommand(title, command.help, partial(screen.run_action, command.action))
         yield SystemCommand("Theme", "Light or dark", self.action_change_theme)
         yield SystemCommand("Quit", "Leave simgate", self.action_quit)
 
     @on(Start)
     def _start(self, message: Start) -> None:
-        self._open(message.name, None)
+        from simgate.tui.opening import rehearsal
+
+        self._open(rehearsal(message.name) if message.rehearse else message.name, None)
 
     def _open(self, name: str, tape: Path | None) -> None:
-        """Set the Bench up for a job and go there."""
+        """Set the Bench up for a job and go there, or say why not."""
+        from simgate.tui.opening import open_run
+
         try:
-            job = load_job(name)
-            writer = TapeWriter(tape or self._new_tape(name), job.setup())
-            bench = job.bench(tape=writer)
+            run = open_run(name, tape, self._tapes)
         except UserError as error:
             self.notify(str(error), severity="error", timeout=10, markup=False)
             return
-        screen = BenchScreen(bench, _sheet(job), self._pacer())
-        self.push_screen(screen, partial(self._left, job, bench))
+        self.push_screen(run.screen(self._pacer()), partial(self._left, run))
 
-    def _left(self, job: Job, bench: Bench, handed_over: bool | None) -> None:
+    def _left(self, run: Run, handed_over: bool | None) -> None:
         """After the Bench: the debrief if the work was handed over, else the Workshop."""
-        if bench.tape is not None:
-            bench.tape.close()
+        run.close()
         if handed_over:
-            story = debrief(job, Ending.of(bench))
-            self.push_screen(
-                DebriefScreen(story), lambda again: self._open(job.name, None) if again else None
-            )
+            self.push_screen(run.told(), partial(self._told, run))
 
-    def _new_tape(self, name: str) -> Path:
-        """A tape's name that is not taken yet."""
-        folder = self._tapes or user_data_path("simgate") / "tapes"
-        stem = Path(name.replace(":", "-")).stem
-        return next(path for n in count(1) if not (path := folder / f"{stem}-{n:03d}.tape").exists())
-
-
-def _sheet(job: Job) -> Sheet:
-    return Sheet(
-        title=job.title,
-        briefing=job.briefing,
-        goals=tuple(goal.words for goal in job.goals),
-        minutes=job.minutes if job.marked else 0,
-        hints=tuple(hint.text for hint in job.hints),
-        caution=" ".join(job.caution.split()),
-    )
+    def _told(self, run: Run, again: bool | None) -> None:
+        if again:
+            self._open(run.job.name, None)
 
 
 def _jobs() -> list[Entry]:
@@ -129,7 +97,7 @@ def _jobs() -> list[Entry]:
 
 
 def _modes() -> list[Entry]:
-    return [Entry(REHEARSAL + title, title, table.summary) for title, table in shipped_modes().items()]
+    return [Entry(title, title, table.summary) for title, table in shipped_modes().items()]
 
 
 def run(job: str | None = None, tape: Path | None = None) -> int:

@@ -97,8 +97,8 @@ COMMANDS: tuple[Command, ...] = (
     Command(_B, Group.TOOLS, "e", "mains", "Mains switch", "Switch the mains isolator off, or on.", "mains"),
     # Time
     Command(_B, Group.TIME, "space", "pause", "Pause", "Stop the clock, or let it go on.", "pause", footer="Pause"),
-    Command(_B, Group.TIME, "plus,equals_sign", "faster", "Faster", "Time runs x4, then x16.", "faster", shown="+"),
-    Command(_B, Group.TIME, "minus", "slower", "Slower", "Time runs x4, then as on the wall.", "slower", shown="-"),
+    Command(_B, Group.TIME, "plus,equals_sign", "faster", "Faster", "Time runs ×4, then ×16.", "speed(1)", shown="+"),
+    Command(_B, Group.TIME, "minus", "slower", "Slower", "Back to ×4, then to the pace of the wall.", "speed(-1)", shown="-"),
     Command(_B, Group.TIME, "n", "onward", "On to the next thing", "Run on until something happens, a minute at most.", "onward", footer="Next"),
     # Job
     Command(_B, Group.JOB, "j", "sheet", "Job sheet", "The whole briefing, goals and hints.", "sheet", footer="Job"),

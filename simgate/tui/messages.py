@@ -43,8 +43,9 @@ class Ask(Message):
 
 
 class Start(Message):
-    """The Workshop asks for a job, or a rehearsal, by the name it is loaded by."""
+    """The Workshop asks for a job, or for a mode to rehearse, by its name."""
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, rehearse: bool) -> None:
         super().__init__()
         self.name = name
+        self.rehearse = rehearse

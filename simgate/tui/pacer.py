@@ -29,13 +29,9 @@ class Pacer:
         """How many simulated seconds pass in one of the wall."""
         return SPEEDS[self._place]
 
-    def faster(self) -> None:
-        """One step up; stays at the top."""
-        self._place = min(self._place + 1, len(SPEEDS) - 1)
-
-    def slower(self) -> None:
-        """One step down; stays at real time."""
-        self._place = max(self._place - 1, 0)
+    def change(self, by: int) -> None:
+        """Some steps faster, or slower if negative; stays between real time and the fastest."""
+        self._place = min(max(self._place + by, 0), len(SPEEDS) - 1)
 
     def due(self) -> int:
         """Simulated ms to run now: a whole number of scans, the rest is owed to the next call."""

@@ -32,13 +32,13 @@ def test_faster_goes_by_four_to_sixteen_and_no_further() -> None:
     pacer = Pacer(wall)
     seen = [pacer.speed]
     for _ in range(3):
-        pacer.faster()
+        pacer.change(1)
         seen.append(pacer.speed)
     assert seen == [1, 4, 16, 16]
     wall.now += 0.125
     assert pacer.due() == 2000
     for _ in range(3):
-        pacer.slower()
+        pacer.change(-1)
     assert pacer.speed == 1
 
 

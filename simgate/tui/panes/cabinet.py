@@ -58,7 +58,7 @@ class KeyCap(Static):
         if down != self.has_class("-down"):
             self.set_class(down, "-down")
             title = self.key.value.capitalize()
-            self.update(f"▸{title}◂" if down else title)
+            self.update(f"▸{title}◂" if down else title, layout=False)
 
 
 class Cabinet(Pane, can_focus=True):
@@ -106,11 +106,13 @@ class Cabinet(Pane, can_focus=True):
             return
         self._shown = shown
         dark = "" if shot.powered else "dark: no supply"
-        self.query_one("#display", Static).update("\n".join(shot.display) if shot.powered else dark)
+        self.query_one("#display", Static).update(
+            "\n".join(shot.display) if shot.powered else dark, layout=False
+        )
         for cap in self.query(KeyCap):
             cap.show(cap.key.value in shot.keys_down)
-        self.query_one("#terminals", Static).update(_terminals(shot))
-        self.query_one("#outputs", Static).update(_outputs(shot, driven))
+        self.query_one("#terminals", Static).update(_terminals(shot), layout=False)
+        self.query_one("#outputs", Static).update(_outputs(shot, driven), layout=False)
 
 
 def _driven(current: float) -> int:

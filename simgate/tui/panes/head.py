@@ -17,7 +17,7 @@ class Head(Horizontal):
     DEFAULT_CSS = """
     Head { dock: top; height: 1; padding: 0 1; background: $panel; }
     Head > #head-title { width: 1fr; text-style: bold; text-wrap: nowrap; text-overflow: ellipsis; }
-    Head > #head-state { width: auto; color: $text-muted; }
+    Head > #head-state { width: 32; color: $text-muted; }
     """
 
     snapshot: var[Snapshot | None] = var(None, always_update=True)
@@ -43,7 +43,7 @@ class Head(Horizontal):
         state = f"{'' if shot.marked else 'not marked · '}{self.pace} · {clock(shot.tick)}"
         if state != self._state:
             self._state = state
-            self.query_one("#head-state", Static).update(state)
+            self.query_one("#head-state", Static).update(f"{state:>32}", layout=False)
 
 
 class CautionBar(Static):

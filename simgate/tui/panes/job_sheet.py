@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Static
 
+from simgate.bench.actions import TakeHint
+from simgate.bench.record import ScanRecord
 from simgate.tui.panes.pane import ScrollPane
 
 
@@ -35,14 +37,18 @@ class JobSheet(ScrollPane):
     def __init__(self, sheet: Sheet, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._sheet = sheet
+        self.taken = 0
 
     def compose(self) -> ComposeResult:
         yield Static(goals_text(self._sheet, 0), id="sheet")
 
-    def show_hints(self, taken: int) -> None:
-        """Add the hints taken so far."""
-        self.query_one("#sheet", Static).update(goals_text(self._sheet, taken))
-        self.scroll_end(animate=False)
+    def add(self, records: Iterable[ScanRecord]) -> None:
+        """Show the hints that were taken in `records`."""
+        taken = sum(isinstance(action, TakeHint) for record in records for action in record.actions)
+        if taken:
+            self.taken += taken
+            self.query_one("#sheet", Static).update(goals_text(self._sheet, self.taken))
+            self.scroll_end(animate=False)
 
 
 def goals_text(sheet: Sheet, hints: int) -> Content:

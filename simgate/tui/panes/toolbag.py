@@ -56,7 +56,7 @@ class Button(Static):
     def show(self, device: DeviceView) -> None:
         """Filled while pressed."""
         self.set_class(device.down, "-down")
-        self.update(f"{MADE[device.down]} {words(device.name).removesuffix(' button')}")
+        self.update(f"{MADE[device.down]} {words(device.name).removesuffix(' button')}", layout=False)
 
     def on_mouse_down(self, event: events.MouseDown) -> None:
         """The finger goes down."""
@@ -101,7 +101,7 @@ class Toolbag(Pane):
         if shown == self._shown:
             return
         self._shown = shown
-        self.query_one("#reading", Static).update(_reading(shot))
+        self.query_one("#reading", Static).update(_reading(shot), layout=False)
         buttons = list(self.query(Button))
         if [button.device for button in buttons] != [device.name for device in shot.devices]:
             await self.query(Button).remove()

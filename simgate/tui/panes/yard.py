@@ -110,4 +110,4 @@ class Yard(Pane):
         words = self.query_one(YardPicture).show(snapshot)
         if words and words != self._words:
             self._words = words
-            self.query_one("#yard-words", Static).update(words)
+            self.query_one("#yard-words", Static).update(words, layout=False)

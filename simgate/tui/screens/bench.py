@@ -45,6 +45,9 @@ from simgate.tui.tools import Tool, device_for
 
 FRAME = 1 / 30  # s; more would cost and could not be seen
 
+HAND_OVER = "Is the work done? Handing over ends the run and goes to the debrief."
+LEAVE = "Leave the Bench without handing over? The run ends without marks."
+CLOCK_MS = 100  # the finest that the clock shows
 SETTLE_MS = 200  # the gate has stood here before the person came: lamps and display are as they are
 
 
@@ -55,6 +58,7 @@ class BenchScreen(Screen[bool]):
     """
 
     CSS_PATH = "bench.tcss"
+    place = Place.BENCH
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.BENCH)]
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (118, "-wide")]  # noqa: RUF012  (Textual's own form)
     VERTICAL_BREAKPOINTS = [(0, "-short"), (38, "-tall")]  # noqa: RUF012
@@ -68,7 +72,6 @@ class BenchScreen(Screen[bool]):
         self.runner = Runner(bench)
         self.pacer = pacer or Pacer()
         self._sheet = sheet
-        self._hints = 0
 
     def compose(self) -> ComposeResult:
         yield Head(self._sheet.title).data_bind(BenchScreen.snapshot, BenchScreen.pace)
@@ -103,15 +106,18 @@ class BenchScreen(Screen[bool]):
         self._attempt(lambda: self._take(self.runner.run(ms)))
 
     def _take(self, records: Iterable[ScanRecord]) -> None:
+        """Pass on what happened. A gate at rest is shown ten times a second, for its clock."""
         records = list(records)
+        shown = self.snapshot
+        if not records and shown is not None and not any(leaf.speed for leaf in shown.leaves):
+            if self.runner.bench.tick // CLOCK_MS != shown.tick // CLOCK_MS:
+                self._show()
+            return
         if records:
             self.query_one(Ticker).add(records)
+            self.query_one(JobSheet).add(records)
             for acted in (acted for record in records for acted in record.acted if telling(acted)):
                 self.acted = acted
-            hints = sum(isinstance(action, do.TakeHint) for record in records for action in record.actions)
-            if hints:
-                self._hints += hints
-                self.query_one(JobSheet).show_hints(self._hints)
         self._show()
 
     def _show(self) -> None:
@@ -203,19 +209,15 @@ class BenchScreen(Screen[bool]):
         self.pacer.paused = not self.pacer.paused
         self._show()
 
-    def action_faster(self) -> None:
-        self.pacer.faster()
-        self._show()
-
-    def action_slower(self) -> None:
-        self.pacer.slower()
+    def action_speed(self, by: int) -> None:
+        self.pacer.change(by)
         self._show()
 
     def action_onward(self) -> None:
         self._attempt(lambda: self._take(self.runner.run_to_next()))
 
     def action_sheet(self) -> None:
-        text = briefing_text(self._sheet, self._hints)
+        text = briefing_text(self._sheet, self.query_one(JobSheet).taken)
         self.app.push_screen(Reading(self._sheet.title, text, self._sheet.caution))
 
     def action_hint(self) -> None:
@@ -235,12 +237,10 @@ class BenchScreen(Screen[bool]):
         self.app.push_screen(Help(Place.BENCH))
 
     def action_hand_over(self) -> None:
-        text = "Is the work done? Handing over ends the run and goes to the debrief."
-        self._ask("Hand over", text, lambda: self.act(do.HandOver()))
+        self._ask("Hand over", HAND_OVER, lambda: self.act(do.HandOver()))
 
     def action_leave(self) -> None:
-        text = "Leave the Bench without handing over? The run ends without marks."
-        self._ask("Leave", text, lambda: self.dismiss(False))
+        self._ask("Leave", LEAVE, lambda: self.dismiss(False))
 
     def _ask(self, title: str, text: str, then: Callable[[], object]) -> None:
         def answered(yes: bool | None) -> None:

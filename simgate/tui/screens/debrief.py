@@ -16,9 +16,10 @@ from textual.widgets import Static
 
 from simgate.practice.debrief import Debrief, Moment
 from simgate.tui.captions import clock
+from simgate.tui.caution import CAUTION
 from simgate.tui.commands import Place, bindings
 from simgate.tui.panes.footer import FooterLine
-from simgate.tui.screens.help import CAUTION, Help
+from simgate.tui.screens.help import Help
 
 Parts = list[tuple[str, str] | str]
 
@@ -27,6 +28,7 @@ class DebriefScreen(Screen[bool]):
     """One run told. Gives True for the same job again."""
 
     CSS_PATH = "debrief.tcss"
+    place = Place.DEBRIEF
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.DEBRIEF)]
 
     def __init__(self, story: Debrief) -> None:

@@ -10,15 +10,11 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
+from simgate.tui.caution import CAUTION
 from simgate.tui.commands import Group, Place, commands
 from simgate.tui.panes.card import SHORT
 from simgate.tui.picture import LEGEND
 from simgate.tui.screens.modal import Over
-
-CAUTION = (
-    "A simulator qualifies nobody. At a real gate the local code and a licensed person decide. "
-    "Never put a part of your body into a gap to test it."
-)
 
 
 class Help(Over[None]):

@@ -15,15 +15,16 @@ from textual.screen import Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from simgate.tui.caution import CAUTION
 from simgate.tui.commands import Place, bindings
 from simgate.tui.messages import Start
 from simgate.tui.panes.footer import FooterLine
-from simgate.tui.screens.help import CAUTION, Help
 
 WELCOME = (
     "A powered gate is iron, copper and wits, and here are all three to work on with your own hands. "
     "Pick a job, or rehearse a mode on a gate that is already learned."
 )
+JOBS, MODES = "jobs", "modes"  # ids of the two lists
 TRAINER = "Trainer: f at the Bench opens the fault drawer; such a run is not marked."
 
 
@@ -40,6 +41,7 @@ class WorkshopScreen(Screen[None]):
     """jobs, modes: what can be started. Tells the app with `Start`."""
 
     CSS_PATH = "workshop.tcss"
+    place = Place.WORKSHOP
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.WORKSHOP)]
 
     def __init__(self, jobs: Sequence[Entry], modes: Sequence[Entry]) -> None:
@@ -50,8 +52,8 @@ class WorkshopScreen(Screen[None]):
         yield Static("simgate · Workshop", id="head", markup=False)
         yield Static(WELCOME, id="welcome", markup=False)
         with Horizontal(id="lists"):
-            yield _shelf("Jobs", "jobs", self._jobs)
-            yield _shelf("Rehearse a mode", "modes", self._modes)
+            yield _shelf("Jobs", JOBS, self._jobs)
+            yield _shelf("Rehearse a mode", MODES, self._modes)
         yield Static(TRAINER, id="trainer", markup=False)
         caution = Static(CAUTION, id="caution", markup=False)
         caution.border_title = "Caution"
@@ -59,11 +61,11 @@ class WorkshopScreen(Screen[None]):
         yield FooterLine(Place.WORKSHOP)
 
     def on_mount(self) -> None:
-        self.query_one("#jobs", OptionList).focus()
+        self.query_one(f"#{JOBS}", OptionList).focus()
 
     @on(OptionList.OptionSelected)
     def _picked(self, event: OptionList.OptionSelected) -> None:
-        self.post_message(Start(event.option.id or ""))
+        self.post_message(Start(event.option.id or "", rehearse=event.option_list.id == MODES))
 
     def action_start(self) -> None:
         """Start what the bar is on in the list with the focus."""
@@ -71,6 +73,10 @@ class WorkshopScreen(Screen[None]):
             self.focused.action_select()
 
     def action_manual(self) -> None:
+        from simgate.tui.screens.help import (
+            Help,  # loads the mode card, which the first paint need not wait for
+        )
+
         self.app.push_screen(Help(Place.WORKSHOP))
 
 
