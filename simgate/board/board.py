@@ -384,6 +384,10 @@ class Board:
         self._wake = 0
         return self.work.start_learn(tick)
 
+    def place(self, leaf: int) -> int:
+        """Where the board takes a leaf to be: pulses from shut."""
+        return self._drive.leaves[leaf].position.count
+
     def learned_data(self) -> Learned | None:
         """What the learn cycle found, for `adopt`."""
         return self.work.data

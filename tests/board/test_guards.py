@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from simgate.board.signals import NoteKind
@@ -11,7 +13,7 @@ from tests.board.rig import Rig
 C = Condition
 
 
-def opening(mode: str = "Latch", **given: str) -> Rig:
+def opening(mode: str = "Latch", **given: Any) -> Rig:
     """A gate three seconds into opening."""
     rig = Rig(mode, **given)
     rig.tap("CALL")
@@ -19,7 +21,7 @@ def opening(mode: str = "Latch", **given: str) -> Rig:
     return rig
 
 
-def closing(mode: str = "Latch", **given: str) -> Rig:
+def closing(mode: str = "Latch", **given: Any) -> Rig:
     """A gate five seconds into shutting."""
     rig = opening(mode, **given)
     rig.until(C.OPEN)

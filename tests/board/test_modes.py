@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from simgate import files
 from simgate.board import modes
 from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Response, Stimulus
 from simgate.files import UserError
@@ -118,7 +119,7 @@ def test_a_note_stands_beside_a_cell_that_exists_and_is_a_sentence() -> None:
 
 def mode_file(tmp_path: Path, old: str, new: str, name: str = "self-close") -> Path:
     """A shipped mode with one piece of its text changed."""
-    text = modes.files.find("modes", name).read_text()
+    text = files.find("modes", name).read_text()
     assert old in text
     path = tmp_path / "mine.toml"
     path.write_text(text.replace(old, new, 1))
