@@ -39,15 +39,17 @@ class Senses:
     def notice(self, tick: int, happened: list[Acted | Note]) -> list[Event]:
         """Events of the scan that ends at `tick` ms, in which `happened` on the board."""
         events: list[Event] = []
+        ways, pressing, touching = self._way, self._pressing, self._touching
         for n, leaf in self._leaves:
-            self._movement(events, tick, n, leaf.angle, leaf.speed)
-            if (leaf.stop_force > THUD) is not self._pressing[n]:
-                self._pressing[n] = not self._pressing[n]
-                if self._pressing[n]:
+            if leaf.speed * ways[n] <= SLOW:  # else it swings on as it was seen to
+                self._movement(events, tick, n, leaf.angle)
+            if (leaf.stop_force > THUD) is not pressing[n]:
+                pressing[n] = not pressing[n]
+                if pressing[n]:
                     events.append(Event(tick, Sense.HEARD, f"Leaf {LEAVES[n]} meets a stop"))
-            if (leaf.body_force > TOUCH) is not self._touching[n]:
-                self._touching[n] = not self._touching[n]
-                if self._touching[n]:
+            if (leaf.body_force > TOUCH) is not touching[n]:
+                touching[n] = not touching[n]
+                if touching[n]:
                     self._seen(events, tick, f"Leaf {LEAVES[n]} pushes against the body in its way")
         board = self._board
         if board.made is not self._made:
@@ -63,22 +65,16 @@ class Senses:
                 events.append(Event(tick, Sense.SHOWN, shown or "The display goes dark"))
         return events
 
-    def _movement(self, events: list[Event], tick: int, n: int, angle: float, speed: float) -> None:
+    def _movement(self, events: list[Event], tick: int, n: int, angle: float) -> None:
         """A leaf is seen to swing once it has turned a little, and to stand when it no longer turns."""
         moved = angle - self._from[n]
-        way = self._way[n]
-        if way * moved > 0.0:
-            self._from[n] = angle  # goes on as seen; what counts is how far it has come back from here
-            if -SLOW < speed < SLOW:
-                self._way[n] = 0
-                self._seen(events, tick, f"Leaf {LEAVES[n]} stands still")
-        elif moved > TURNED or moved < -TURNED:
+        if self._way[n]:
+            self._way[n] = 0
             self._from[n] = angle
+            self._seen(events, tick, f"Leaf {LEAVES[n]} stands still")
+        elif moved > TURNED or moved < -TURNED:
             self._way[n] = 1 if moved > 0.0 else -1
             self._seen(events, tick, f"Leaf {LEAVES[n]} swings {'open' if moved > 0.0 else 'shut'}")
-        elif way and -SLOW < speed < SLOW:
-            self._way[n] = 0
-            self._seen(events, tick, f"Leaf {LEAVES[n]} stands still")
 
     def _inputs(self, events: list[Event], tick: int, made: tuple[bool, ...]) -> None:
         for terminal, was, now in zip(INPUTS, self._made, made, strict=True):

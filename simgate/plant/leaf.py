@@ -33,19 +33,18 @@ class Leaf(WalledLeaf):
     powered, released, push (N at the edge).
     """
 
-    __slots__ = ("_a", "_angle0", "_b", "_geared", "_speed0", "_turns_per_rad", "current", "turns")
+    __slots__ = ("_a", "_angle0", "_b", "_speed0", "_turns_per_rad", "current", "turns")
 
     def __init__(self, leaf: LeafSpec, drive: DriveSpec, force_coefficient: float = 1.2) -> None:
         super().__init__(leaf, drive, force_coefficient)
         self._turns_per_rad = drive.motor.reduction / TURN
         self.current = self.turns = 0.0
         self._a = self._b = self._angle0 = self._speed0 = 0.0
-        self._geared = 0.0  # gearbox angle that belongs to the leaf's
 
     def put(self, angle: float, speed: float = 0.0) -> None:
         """Set the leaf to `angle` rad and `speed` rad/s as if it had always been there; turns are kept."""
         self.angle, self.speed = angle, speed
-        self._geared = self._linkage.turned(angle)
+        self._geared, self._ratio, self._bend = self._linkage.at(angle)
         self.wake()
 
     @property
@@ -168,7 +167,10 @@ class Leaf(WalledLeaf):
         """Bring what can be read (current, turns, forces) in line with angle and speed."""
         angle, speed = self.angle, self.speed
         before = (self.current, self.stop_force, self.body_force, self.turns) if speed == 0.0 else None
-        geared = angle if self._hinged else self._linkage.turned(angle)
+        if self._hinged:
+            geared = angle
+        else:
+            geared, self._ratio, self._bend = self._linkage.at(angle)
         if self._coupled:
             amps = (self._source - self._gain * speed) / self._loop
             ceiling = self._ceiling

@@ -18,7 +18,6 @@ from typing import Protocol
 from simgate.plant.spec import HingeLinkage, RamLinkage
 
 TURN = 2.0 * math.pi
-STRAIGHT = (1.0, 0.0)
 
 
 class Linkage(Protocol):
@@ -28,11 +27,12 @@ class Linkage(Protocol):
     def constant(self) -> bool:
         """Whether the ratio is the same at every angle."""
 
-    def turned(self, angle: float) -> float:
-        """Gearbox angle, rad, counted from the shut leaf, positive in opening direction."""
+    def at(self, angle: float) -> tuple[float, float, float]:
+        """(turned, ratio, bend) at a leaf angle.
 
-    def at(self, angle: float) -> tuple[float, float]:
-        """(ratio, bend): d(gearbox angle) / d(leaf angle), and its own slope over the leaf angle, 1/rad."""
+        turned: gearbox angle, rad, counted from the shut leaf, positive in opening direction.
+        ratio: d(gearbox angle) / d(leaf angle). bend: its own slope over the leaf angle, 1/rad.
+        """
 
 
 class Hinge:
@@ -41,13 +41,9 @@ class Hinge:
     __slots__ = ()
     constant = True
 
-    def turned(self, angle: float) -> float:
+    def at(self, angle: float) -> tuple[float, float, float]:
         """See `Linkage`."""
-        return angle
-
-    def at(self, angle: float) -> tuple[float, float]:
-        """See `Linkage`."""
-        return STRAIGHT
+        return angle, 1.0, 0.0
 
 
 class Ram:
@@ -74,18 +70,15 @@ class Ram:
         along = self._a * math.sin(angle) + self._b * math.cos(angle)
         return self._arm * along / self.length(angle)
 
-    def turned(self, angle: float) -> float:
-        """See `Linkage`."""
-        return (self._shut - self.length(angle)) * self._turn_per_metre
-
-    def at(self, angle: float) -> tuple[float, float]:
+    def at(self, angle: float) -> tuple[float, float, float]:
         """See `Linkage`."""
         sine, cosine = math.sin(angle), math.cos(angle)
         arm, across = self._arm, self._a * cosine - self._b * sine
         length = math.sqrt(self._square + 2.0 * arm * across)
         lever = arm * (self._a * sine + self._b * cosine) / length
         scale = self._turn_per_metre
-        return lever * scale, (arm * across + lever * lever) / length * scale
+        bend = (arm * across + lever * lever) / length
+        return (self._shut - length) * scale, lever * scale, bend * scale
 
 
 def linkage(spec: HingeLinkage | RamLinkage) -> Linkage:

@@ -70,18 +70,21 @@ class Overlap:
     def step(self, wind: float) -> None:
         """Advance both leaves by 10 ms."""
         a, b = self._a, self._b
-        resting = a.begin(wind), b.begin(wind)
-        if all(resting):
+        rests_a, rests_b = a.begin(wind), b.begin(wind)
+        if rests_a and rests_b:
             return
-        if a.glide() & b.glide() and self._clear():
+        if (rests_a or a.glide()) and (rests_b or b.glide()) and self._clear():
             self.force = 0.0
         else:
+            rests_a = rests_b = False
             a.angle, a.speed = a.started
             b.angle, b.speed = b.started
             for _ in range(STEPS):
                 self._grind()
-        a.settle()
-        b.settle()
+        if not rests_a:
+            a.settle()
+        if not rests_b:
+            b.settle()
 
     def _grind(self) -> None:
         """One step of 1 ms of both leaves with the force between them."""

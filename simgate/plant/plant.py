@@ -35,7 +35,11 @@ class Plant:
 
     def still(self) -> bool:
         """True when another step would change nothing: the last one did not, and nothing was touched."""
-        return all(leaf.idle(self.wind) for leaf in self.leaves)
+        wind = self.wind
+        for leaf in self.leaves:  # a loop, not all(): asked in every scan
+            if not leaf.idle(wind):
+                return False
+        return True
 
     def overlap_force(self) -> float:
         """Force, N, between the two leaves at A's strip; 0 with one leaf or apart."""
