@@ -2,12 +2,13 @@
 
 `Board.scan` is the only place where inputs, book, guards, chart, drive and outputs meet, so that no
 two of them can disagree about the order. It must be called with rising ticks; calls in which no signal
-changed and nothing is due cost next to nothing, and may be left out altogether.
+changed and nothing is due cost next to nothing, and may be left out altogether. A third of the file is
+what others may ask of a board; it decides nothing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 
 from simgate.board import display
 from simgate.board.book import Book
@@ -17,7 +18,8 @@ from simgate.board.guards import EDGES, Guards
 from simgate.board.inputs import Inputs
 from simgate.board.leaf import SCAN_MS, Event
 from simgate.board.learn import Learned
-from simgate.board.modes import STOPPED, WAYS, Table, common
+from simgate.board.logic import Logic
+from simgate.board.modes import WAYS, Table
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note, NoteKind, Outputs, Signals
 from simgate.board.stimuli import (
@@ -26,16 +28,13 @@ from simgate.board.stimuli import (
     Condition,
     Input,
     Key,
-    Response,
     Stimulus,
     Task,
-    Way,
 )
 from simgate.board.timers import Timer, Timers
 from simgate.board.work import Work
 
 LAMP_MS = 500  # on, then off: 60 flashes a minute, common practice
-NOT_LEARNED = "Learn cycle not done"
 NEVER = 1 << 62
 
 HAPPENINGS: Mapping[Event, tuple[Stimulus, str]] = {
@@ -66,30 +65,17 @@ class Board:
         self._guards = Guards()
         self._timers = Timers()
         self._drive = Drive(self.happened, tuning(settings))
-        self._chart_of: tuple[str, ...] = ()
-        self.chart = self._new_chart(Condition.STOPPED_CLOSING)
+        self._logic = Logic(settings, modes, self._guards, self._drive, self._timers, self.happened)
         self.work = Work(self, settings, self._drive, self._guards, self._inputs)
         self.book = Book(settings, self.work)
-        self._orders: Mapping[Condition, Callable[[int], None]] = {
-            Condition.OPENING: self._drive.open,
-            Condition.PART_OPENING: self._drive.part,
-            Condition.CLOSING: self._drive.close,
-        }
-        self._pauses: Mapping[Response, Callable[[int], None]] = {
-            Response.START_PAUSE: self._start_pause,
-            Response.RESTART_PAUSE: self._restart_pause,
-            Response.STOP: self._drop_pause,
-        }
-        self._cause = ""  # an obstacle or fault, until the gate is asked to do something again
-        self._refusal = ""  # why the last call did not move it, until a terminal changes
-        self._stale = ""
         self._keys = 0
         self._volts: tuple[float, ...] = ()
         self._pulses = [0, 0]
         self._shown = ("", "")
         self._dirty = True
         self._wake = 0
-        self._settings_changed(0)
+        self._version = -1
+        self._take_settings(0)
 
     # The scan -------------------------------------------------------------------------------------
 
@@ -97,6 +83,7 @@ class Board:
         """One scan at `tick` ms: signals in, outputs out."""
         self.tick = tick
         if tick >= self._wake or self._surroundings_changed():
+            self._take_settings(tick)
             if self._power(tick):
                 changes = self._read_inputs(tick)
                 self._read_keys(tick)
@@ -127,12 +114,13 @@ class Board:
         on = self.signals.powered
         if on is not self._powered:
             self._powered = on
-            self._dirty = True
             self.note(tick, NoteKind.POWER, "on" if on else "off")
             if on:
                 self._power_up()
             else:
                 self._power_down(tick)
+        if not on:
+            self._volts, self._keys = self.signals.volts, self.signals.keys
         return on
 
     def _read_inputs(self, tick: int) -> list[tuple[Input, bool]]:
@@ -148,32 +136,28 @@ class Board:
         changed = keys ^ self._keys
         due = self.book.due(tick)
         if changed or (due is not None and due <= tick):
-            self._dirty = True
             self._keys = keys
             self.book.tick(tick)
             for bit, key in enumerate(Key):
                 if changed >> bit & 1:
                     self.work.key(key, bool(keys >> bit & 1), tick)
-        if self.settings.version != self._version:
-            self._settings_changed(tick)
+        self._take_settings(tick)
 
     def _look_at_guards(self, changes: list[tuple[Input, bool]]) -> None:
         """Work out the permits again; a refusal that named a terminal may no longer hold."""
         if changes:
-            self._dirty = True
             self._guards.look(self._inputs.made, self._guard_c_use)
             if any(one in NORMALLY_CLOSED for one, _ in changes):
-                self._refusal = ""
+                self._logic.refusal = ""
 
     def _fire_chart(self, changes: list[tuple[Input, bool]], tick: int) -> None:
         """Let what changed act on the logic, unless work from the book has suspended it."""
         due = self._timers.take(tick)
         if self.work.task is Task.MODE:
             for change in changes:
-                self._fire(EDGES[change], tick)
+                self._logic.fire(EDGES[change], tick)
             if Timer.PAUSE in due:
-                self.note(tick, NoteKind.PAUSE, "over")
-                self._fire(Stimulus.PAUSE_OVER, tick)
+                self._logic.pause_over(tick)
         if Timer.LAMP in due:
             self.outputs.lamp = not self.outputs.lamp
             self._timers.set(Timer.LAMP, tick + LAMP_MS)
@@ -185,8 +169,8 @@ class Board:
             self._dirty |= self.work.scan(tick, event)
         elif event is not None:
             stimulus, words = HAPPENINGS[event]
-            self._fire(stimulus, tick)
-            self._cause = words.format(self._drive.fault_name)
+            self._logic.fire(stimulus, tick, words.format(self._drive.fault_name))
+            self._dirty = True
 
     def _check_permits(self, tick: int) -> None:
         """The last gate: whatever ordered a movement, no leaf is driven where it is not permitted."""
@@ -201,6 +185,8 @@ class Board:
         self._drive.put(tick, self.outputs)
         self._flash(tick)
         self._dirty = False
+        if self.task is Task.MODE and self.condition in WAYS:
+            self.work.words = ""  # how the last work from the book ended is old news by now
         shown = self._lines(round(self.settings.number("pause")))
         if shown != self._shown:
             self._shown = shown
@@ -226,20 +212,14 @@ class Board:
         self._inputs.clear()
         self._guards.look(self._inputs.made, self._guard_c_use)
         self.book.leave()
-        self.chart.put(Condition.STOPPED_CLOSING)
+        self._logic.put(Condition.STOPPED_CLOSING, tick)
         self.outputs.lamp = False
-        self._cause = self._refusal = ""
-        self._keys = self.signals.keys
 
-    def _new_chart(self, at: Condition) -> Chart:
+    def _take_settings(self, tick: int) -> None:
+        """Take the settings over, when one has changed."""
         settings = self.settings
-        choices = {setting: settings.choice(setting) for setting in common().settings()}
-        self._chart_of = (settings.choice("mode"), *choices.values())
-        return Chart(self.modes[settings.choice("mode")], common().when(choices), self.permit, at)
-
-    def _settings_changed(self, tick: int) -> None:
-        """Take the settings over. Another mode, or another use of a guard, begins with a gate at rest."""
-        settings = self.settings
+        if settings.version == self._version:
+            return
         self._version = settings.version
         self._filter = round(settings.number("input-filter"))
         self._guard_c_use = settings.choice("guard-c-use")
@@ -247,68 +227,14 @@ class Board:
         self._guards.look(self._inputs.made, self._guard_c_use)
         self._drive.tuned = tuning(settings)
         self.work.settings_changed(tick)
-        choices = tuple(settings.choice(setting) for setting in common().settings())
-        if self._chart_of != (settings.choice("mode"), *choices):
-            condition, calls = self.chart.condition, self.chart.calls
-            self.chart = self._new_chart(STOPPED.get(condition, condition))
-            self.chart.calls = calls
-            self._drop_pause(tick)
-            self._drive.stop(tick)
-        self._dirty = True
+        self._logic.learned = self.work.learned
+        self._logic.settings_changed(tick)
 
-    # The logic's answers --------------------------------------------------------------------------
-
-    def permit(self, way: Way, turning: bool = False) -> str:
-        """Why the mode may not move the gate that way, '' when it may."""
-        reason = self._guards.permit(way, turning)
-        if not reason and not self.learned and not self.modes[self.mode].while_held:
-            reason = NOT_LEARNED
-        return reason
-
-    def _fire(self, stimulus: Stimulus, tick: int) -> None:
-        acted = self.chart.fire(stimulus, tick)
-        self.happened.append(acted)
-        self._dirty = True
-        if acted.refused:
-            self._refusal = acted.refused
-            self.note(tick, NoteKind.REFUSED, acted.refused)
-            if stimulus is Stimulus.PAUSE_OVER:
-                self._start_pause(tick)
-        elif acted.response is not Response.IGNORE:
-            self._cause = self._refusal = ""
-        if acted.after is not acted.condition:
-            self._go(acted, tick)
-        if not acted.refused and acted.response in self._pauses:
-            self._pauses[acted.response](tick)
-
-    def _go(self, acted: Acted, tick: int) -> None:
-        """The condition changed: give the leaves their order."""
-        self.work.words = ""
-        if self._timers.due(Timer.PAUSE) is not None and acted.after in WAYS:
-            self._timers.drop(Timer.PAUSE)
-            self.note(tick, NoteKind.PAUSE, "cut short")
-        if acted.after in self._orders:
-            self._orders[acted.after](tick)
-        elif acted.response is Response.GIVE_WAY:
-            self._drive.give_way(tick)
-        else:
-            self._drive.stop(tick)
-
-    def _start_pause(self, tick: int, word: str = "started") -> None:
-        self._timers.set(Timer.PAUSE, tick + round(self.settings.number("pause") * 1000.0))
-        self.note(tick, NoteKind.PAUSE, word)
-
-    def _restart_pause(self, tick: int) -> None:
-        """Only a pause that runs starts again: after STOP, nothing follows without a call."""
-        if self._timers.due(Timer.PAUSE) is not None:
-            self._start_pause(tick, "restarted")
-
-    def _drop_pause(self, tick: int) -> None:
-        self._timers.drop(Timer.PAUSE)
+    # Outputs --------------------------------------------------------------------------------------
 
     def _flash(self, tick: int) -> None:
         """Let the lamp flash while the gate moves, and in the pause if so set."""
-        pausing = self._flash_pausing and self._timers.due(Timer.PAUSE) is not None
+        pausing = self._flash_pausing and self._logic.pause_due is not None
         wanted = not self._drive.quiet or self.work.task is Task.LEARN or pausing
         if wanted is not (self._timers.due(Timer.LAMP) is not None):
             self.outputs.lamp = wanted
@@ -319,9 +245,8 @@ class Board:
 
     def put(self, condition: Condition, tick: int) -> None:
         """Set the condition outright, when work from the book begins or ends; no pause runs on."""
-        self.chart.put(condition)
-        self._drop_pause(tick)
-        self._cause = self._refusal = ""
+        self._logic.learned = self.work.learned
+        self._logic.put(condition, tick)
         self._dirty = True
         self._wake = 0
 
@@ -352,7 +277,12 @@ class Board:
     @property
     def condition(self) -> Condition:
         """What the gate is doing, as the logic sees it."""
-        return self.chart.condition
+        return self._logic.chart.condition
+
+    @property
+    def chart(self) -> Chart:
+        """The chart of the mode that is set, for its count of calls and the cell that acted last."""
+        return self._logic.chart
 
     @property
     def task(self) -> Task:
@@ -362,7 +292,7 @@ class Board:
     @property
     def mode(self) -> str:
         """Title of the logic mode that is set."""
-        return self.settings.choice("mode")
+        return self._logic.mode
 
     @property
     def learned(self) -> bool:
@@ -399,7 +329,7 @@ class Board:
 
     def pause_left(self, tick: int) -> int:
         """ms until the gate shuts by itself, 0 when no pause runs."""
-        due = self._timers.due(Timer.PAUSE)
+        due = self._logic.pause_due
         return 0 if due is None else max(due - tick, 0)
 
     @property
@@ -418,18 +348,18 @@ class Board:
             self.condition,
             mode=self.mode,
             task=self.task,
-            cause=self._refusal or self.work.words or self._cause or display.forbidden(parted),
+            cause=self._logic.refusal or self.work.words or self._logic.cause or display.forbidden(parted),
             learned=self.learned,
             stale=self.work.stale,
-            pause_left=pause_s if self._timers.due(Timer.PAUSE) is not None else 0,
+            pause_left=pause_s if self._logic.pause_due is not None else 0,
             known=self._drive.all_known(),
         )
 
     def state(self) -> tuple[object, ...]:
         """Everything that decides what the board does next, as plain values, for a digest."""
         return (
-            self._powered, self.condition.value, self._cause, self._refusal, self._keys, self._inputs.state(),
-            self._timers.state(), self._drive.state(), self.work.state(), self.book.state(),
-            tuple(self.settings.values().items()), tuple(self.outputs.duty), tuple(self.outputs.limits),
-            self.outputs.lamp,
+            self._powered, self.condition.value, self._logic.cause, self._logic.refusal, self._keys,
+            self._inputs.state(), self._timers.state(), self._drive.state(), self.work.state(),
+            self.book.state(), tuple(self.settings.values().items()), tuple(self.outputs.duty),
+            tuple(self.outputs.limits), self.outputs.lamp,
         )  # fmt: skip

@@ -71,7 +71,8 @@ def tuning(settings: Settings) -> Tuning:
 class Drive:
     """All leaves. travels: what is learned of each leaf, None when nothing is.
 
-    at_fault: index of the leaf that the last event other than ARRIVED came from.
+    at_fault: index of the leaf that the last event other than ARRIVED came from. unput: a scan has begun
+    or ended driving a leaf, and `put` has not told of it.
     """
 
     def __init__(self, happened: list[Acted | Note], tuned: Tuning) -> None:
@@ -79,6 +80,7 @@ class Drive:
         self.travels: tuple[LeafTravel, ...] | None = None
         self.leaves = tuple(LeafDrive(name) for name in LEAVES)
         self.at_fault = 0
+        self.unput = False
         self._happened = happened
         self._noted = [0] * len(self.leaves)
         self._give_way_until: int | None = None
@@ -154,12 +156,6 @@ class Drive:
         return self.leaves[self.at_fault].name
 
     @property
-    def unput(self) -> bool:
-        """Whether a leaf has started or ended being driven since `put`."""
-        noted = self._noted
-        return self.leaves[0].driven != noted[0] or self.leaves[1].driven != noted[1]
-
-    @property
     def quiet(self) -> bool:
         """No leaf has an order."""
         return not (self.leaves[0].sign or self.leaves[1].sign)
@@ -201,6 +197,8 @@ class Drive:
             move = leaf.move
             came = leaf.step(tick, pulses[index], currents[index])
             outputs.duty[index] = leaf.duty
+            if leaf.driven != self._noted[index]:
+                self.unput = True
             if came is None or move is None:
                 continue
             event = came
@@ -210,14 +208,17 @@ class Drive:
             if move.home is not None and not move.exact:
                 leaf.position.refer(move.home)
             leaf.stop(tick)
+            self.unput = True
         if self._give_way_until is not None:
             if event is not None or tick >= self._give_way_until:
                 self.stop(tick)
+                self.unput = True
             return None
         return event if event is not Event.ARRIVED or self.quiet else None
 
     def put(self, tick: int, outputs: Outputs) -> None:
         """Write the outputs, and note each leaf that starts or ends being driven."""
+        self.unput = False
         for index, leaf in enumerate(self.leaves):
             outputs.duty[index] = leaf.duty
             outputs.limits[index] = leaf.limit

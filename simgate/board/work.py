@@ -41,8 +41,9 @@ class Gate(Protocol):
 
 
 class Work:
-    """The book's host. words: what is being done, or how the last work ended, '' when a mode is at work.
+    """The book's host. task: what the board is busy with.
 
+    words: what is being done, or how the last work ended, '' when a mode is at work.
     stale: what was changed since the learn cycle ('force'), '' when nothing.
     """
 
@@ -54,18 +55,12 @@ class Work:
         self._inputs = inputs
         self._learn: Learn | None = None
         self._jogged: int | None = None
+        self.task = Task.MODE
         self.data: Learned | None = None
         self.words = ""
         self.stale = ""
 
     # Questions ------------------------------------------------------------------------------------
-
-    @property
-    def task(self) -> Task:
-        """What the board is busy with."""
-        if self._learn is not None:
-            return Task.LEARN
-        return Task.MODE if self._jogged is None else Task.JOG
 
     @property
     def learned(self) -> bool:
@@ -92,6 +87,7 @@ class Work:
             self._gate.put(Condition.STOPPED_CLOSING, tick)
             self._drive.stop(tick)
             self._learn = Learn(self._drive, tick)
+            self.task = Task.LEARN
             self.words = ""
             self._gate.note(tick, NoteKind.LEARN_STARTED)
         return refused
@@ -109,6 +105,7 @@ class Work:
             self._drive.stop(tick)
             self._drive.jog(leaf, way, tick)
             self._jogged = leaf
+            self.task = Task.JOG
             self.words = f"Leaf {driving(leaf, way)}"
             self._gate.note(tick, NoteKind.JOG, driving(leaf, way))
         return refused
@@ -159,6 +156,7 @@ class Work:
         if self._learn is not None:
             self._abort(NO_POWER, tick)
         self._jogged = None
+        self.task = Task.MODE
         self.words = ""
 
     def _scan_learn(self, learn: Learn, tick: int, event: Event | None) -> None:
@@ -171,6 +169,7 @@ class Work:
             self._abort(learn.words, tick)
         elif verdict is Verdict.DONE:
             self._learn = None
+            self.task = Task.MODE
             self.data = Learned(learn.travels, tuple(self._settings.values().items()))
             self.words = ""
             self.settings_changed(tick)
@@ -184,6 +183,7 @@ class Work:
         if self._learn is not None:
             self._learn.stop(tick, words)
         self._learn = None
+        self.task = Task.MODE
         self.words = words
         self._drive.lose_place()
         self.settings_changed(tick)
@@ -195,6 +195,7 @@ class Work:
             return
         self._drive.stop(tick)
         self._jogged = None
+        self.task = Task.MODE
         self.words = ""
         if self._drive.shut():
             self._gate.put(Condition.SHUT, tick)

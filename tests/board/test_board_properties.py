@@ -22,8 +22,12 @@ HANDS = st.one_of(
     st.tuples(st.just("block"), st.floats(0, 680)),
     st.tuples(st.just("clear"), st.none()),
 )
+Run = list[tuple[tuple[str, object], int]]
 WAITS = st.sampled_from([10, 20, 50, 70, 300, 1_000, 4_000, 20_000])
-AFTER_CALL = st.sampled_from([0, 3_000, 33_000, 40_000])  # at rest, opening, in the pause, shutting
+BEGIN = st.sampled_from([("CALL", 24.0), ("jog", Way.OPENING), ("jog", Way.CLOSING), ("learn", None)])
+AFTER = st.sampled_from(
+    [0, 3_000, 33_000, 40_000]
+)  # a call by then: at rest, opening, in the pause, shutting
 RUNS = st.lists(st.tuples(HANDS, WAITS), min_size=1, max_size=14)
 
 
@@ -60,18 +64,18 @@ class Watch:
             assert low == high == 0.0
             assert rig.board.outputs.limits == [0.0, 0.0]
         if self.parted[Input.GUARD_C] > LIMIT:
-            assert low == 0.0
+            assert low >= 0.0
         if self.parted[Input.GUARD_O] > LIMIT:
-            assert high == 0.0
+            assert high <= 0.0
 
 
-@given(st.sampled_from(TITLES), st.booleans(), st.sampled_from(["closing", "both"]), AFTER_CALL, RUNS)
+@given(st.sampled_from(TITLES), st.booleans(), st.sampled_from(["closing", "both"]), BEGIN, AFTER, RUNS)
 @settings(max_examples=60, deadline=None)
 def test_no_leaf_is_driven_where_stop_or_its_guard_is_parted(
-    title: str, learned: bool, use: str, after: int, run: list[tuple[tuple[str, object], int]]
+    title: str, learned: bool, use: str, begin: tuple[str, object], after: int, run: Run
 ) -> None:
     rig = Rig(title, learned=learned, guard_c_use=use, pause=5)
-    rig.terminals(CALL=24.0)
+    do(rig, *begin)
     rig.run(after)
     watch = Watch()
     for (what, how), wait in run:
@@ -83,9 +87,7 @@ def test_no_leaf_is_driven_where_stop_or_its_guard_is_parted(
 
 @given(st.sampled_from(TITLES), RUNS)
 @settings(max_examples=40, deadline=None)
-def test_the_leaves_are_driven_the_way_that_the_condition_says(
-    title: str, run: list[tuple[tuple[str, object], int]]
-) -> None:
+def test_the_leaves_are_driven_the_way_that_the_condition_says(title: str, run: Run) -> None:
     rig = Rig(title)
     for (what, how), wait in run:
         do(rig, what, how)
@@ -104,7 +106,7 @@ def test_the_leaves_are_driven_the_way_that_the_condition_says(
 @given(st.sampled_from(TITLES), RUNS, st.integers(1, 6_000))
 @settings(max_examples=60, deadline=None)
 def test_skipping_to_the_next_due_scan_is_the_same_as_stepping_there(
-    title: str, run: list[tuple[tuple[str, object], int]], scans: int
+    title: str, run: Run, scans: int
 ) -> None:
     """With signals frozen: the one rig is scanned every 10 ms, the other only where it says it is due."""
     stepped, skipped = (Rig(title, lamp_use="moving and pausing", pause=5) for _ in range(2))
@@ -129,7 +131,7 @@ def test_skipping_to_the_next_due_scan_is_the_same_as_stepping_there(
 
 @given(st.sampled_from(TITLES), RUNS)
 @settings(max_examples=20, deadline=None)
-def test_the_same_hands_give_the_same_run(title: str, run: list[tuple[tuple[str, object], int]]) -> None:
+def test_the_same_hands_give_the_same_run(title: str, run: Run) -> None:
     states = []
     for _ in range(2):
         rig = Rig(title)

@@ -203,7 +203,7 @@ def test_a_pause_that_ends_with_guard_c_open_starts_again() -> None:
     rig.run(20_000)
     assert rig.now() is C.OPEN
     assert rig.notes(NoteKind.REFUSED) == ["GUARD-C is open"]
-    assert rig.notes(NoteKind.PAUSE) == ["started", "over", "started"]
+    assert rig.notes(NoteKind.PAUSE) == ["started", "over", "restarted"]
     assert rig.board.pause_left(rig.tick) > 19_000
     rig.terminals(GUARD_C=24.0)
     rig.until(C.CLOSING)

@@ -1,0 +1,151 @@
+"""The mode at work: the chart, the pause, and what a cell's answer does to the leaves.
+
+Kept apart from the scan so that there is one way from a stimulus to a movement: through the chart,
+past the permits, to one order of the drive.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from simgate.board.chart import Chart
+from simgate.board.drive import Drive
+from simgate.board.guards import Guards
+from simgate.board.modes import STOPPED, WAYS, Table, common
+from simgate.board.settings import Settings
+from simgate.board.signals import Acted, Note, NoteKind
+from simgate.board.stimuli import Condition, Response, Stimulus, Way
+from simgate.board.timers import Timer, Timers
+
+NOT_LEARNED = "Learn cycle not done"
+
+
+class Logic:
+    """One board's mode over its drive.
+
+    learned: whether a learn cycle was done; without, only a mode that moves while held may move.
+    cause: an obstacle or fault, until the gate is asked to do something again. refusal: why the last
+    call did not move it, until a terminal changes.
+    """
+
+    def __init__(
+        self, settings: Settings, modes: Mapping[str, Table], guards: Guards, drive: Drive, timers: Timers,
+        happened: list[Acted | Note],
+    ) -> None:  # fmt: skip
+        self.learned = False
+        self.cause = ""
+        self.refusal = ""
+        self._settings = settings
+        self._modes = modes
+        self._guards = guards
+        self._drive = drive
+        self._timers = timers
+        self._happened = happened
+        self._chart_of = self._choices()
+        self.chart = self._new_chart(Condition.STOPPED_CLOSING)
+        self._orders: Mapping[Condition, Callable[[int], None]] = {
+            Condition.OPENING: drive.open,
+            Condition.PART_OPENING: drive.part,
+            Condition.CLOSING: drive.close,
+        }
+        self._pauses: Mapping[Response, Callable[[int], None]] = {
+            Response.START_PAUSE: self._start_pause,
+            Response.RESTART_PAUSE: self._restart_pause,
+            Response.STOP: self._drop_pause,
+        }
+
+    @property
+    def mode(self) -> str:
+        """Title of the mode that is set."""
+        return self._settings.choice("mode")
+
+    @property
+    def pause_due(self) -> int | None:
+        """Tick at which the pause is over, None when none runs."""
+        return self._timers.due(Timer.PAUSE)
+
+    def permit(self, way: Way, turning: bool = False) -> str:
+        """Why the mode may not move the gate that way, '' when it may."""
+        reason = self._guards.permit(way, turning)
+        if not reason and not self.learned and not self._modes[self.mode].while_held:
+            reason = NOT_LEARNED
+        return reason
+
+    # What changes a condition ---------------------------------------------------------------------
+
+    def fire(self, stimulus: Stimulus, tick: int, cause: str = "") -> Acted:
+        """Let `stimulus` act; `cause` is what the display says of it."""
+        acted = self.chart.fire(stimulus, tick)
+        self._happened.append(acted)
+        if acted.refused:
+            self.refusal = acted.refused
+            self._happened.append(Note(tick, NoteKind.REFUSED, acted.refused))
+        elif acted.response is not Response.IGNORE:
+            self.cause = self.refusal = ""
+        self.cause = cause or self.cause
+        if acted.after is not acted.condition:
+            self._go(acted, tick)
+        if not acted.refused and acted.response in self._pauses:
+            self._pauses[acted.response](tick)
+        return acted
+
+    def pause_over(self, tick: int) -> None:
+        """The pause has run out; when the gate may not shut now, it runs again."""
+        self._note_pause(tick, "over")
+        if self.fire(Stimulus.PAUSE_OVER, tick).refused:
+            self._start_pause(tick, "restarted")
+
+    def put(self, condition: Condition, tick: int) -> None:
+        """Set the condition outright: power, work from the book. No pause runs on."""
+        self.chart.put(condition)
+        self._drop_pause(tick)
+        self.cause = self.refusal = ""
+
+    def settings_changed(self, tick: int) -> None:
+        """Another mode, or another use of a guard, begins with a gate at rest."""
+        choices = self._choices()
+        if choices == self._chart_of:
+            return
+        self._chart_of = choices
+        condition, calls = self.chart.condition, self.chart.calls
+        self.chart = self._new_chart(STOPPED.get(condition, condition))
+        self.chart.calls = calls
+        self._drop_pause(tick)
+        if condition in STOPPED:
+            self._drive.stop(tick)
+
+    def _choices(self) -> tuple[str, ...]:
+        return (self.mode, *(self._settings.choice(setting) for setting in common().settings()))
+
+    def _new_chart(self, at: Condition) -> Chart:
+        choices = {setting: self._settings.choice(setting) for setting in common().settings()}
+        return Chart(self._modes[self.mode], common().when(choices), self.permit, at)
+
+    # What an answer does --------------------------------------------------------------------------
+
+    def _go(self, acted: Acted, tick: int) -> None:
+        """The condition changed: give the leaves their order."""
+        if acted.after in WAYS and self.pause_due is not None:
+            self._drop_pause(tick)
+            self._note_pause(tick, "cut short")
+        if acted.after in self._orders:
+            self._orders[acted.after](tick)
+        elif acted.response is Response.GIVE_WAY:
+            self._drive.give_way(tick)
+        else:
+            self._drive.stop(tick)
+
+    def _start_pause(self, tick: int, word: str = "started") -> None:
+        self._timers.set(Timer.PAUSE, tick + round(self._settings.number("pause") * 1000.0))
+        self._note_pause(tick, word)
+
+    def _restart_pause(self, tick: int) -> None:
+        """Only a pause that runs starts again: after STOP, nothing follows without a call."""
+        if self.pause_due is not None:
+            self._start_pause(tick, "restarted")
+
+    def _drop_pause(self, tick: int) -> None:
+        self._timers.drop(Timer.PAUSE)
+
+    def _note_pause(self, tick: int, word: str) -> None:
+        self._happened.append(Note(tick, NoteKind.PAUSE, word))
