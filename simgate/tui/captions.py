@@ -6,7 +6,7 @@ pane beside it.
 
 from __future__ import annotations
 
-from simgate.bench.record import Event, Sense
+from simgate.bench.record import Sense
 from simgate.files import UserError
 
 SENSES = {Sense.SEEN: "◉", Sense.HEARD: "♪", Sense.SHOWN: "▤", Sense.DONE: "›"}
@@ -27,12 +27,7 @@ def words(name: str) -> str:
 def point(name: str) -> str:
     """'stop-button.1' becomes 'stop button · 1'; terminals of the board keep their own spelling."""
     owner, _, terminal = name.partition(".")
-    return f"{words(owner)} · {terminal}" if terminal else name
-
-
-def line(event: Event) -> str:
-    """One line of the Ticker."""
-    return f"{clock(event.tick)} {SENSES[event.sense]} {event.text}"
+    return f"{words(owner)} · {terminal}" if terminal else words(name)
 
 
 def refusal(error: UserError) -> str:

@@ -10,7 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from simgate.bench import actions as do
-from simgate.bench.record import MeterView
+from simgate.bench.record import Event, MeterView, ScanRecord, Sense
 from simgate.board.signals import Acted
 from simgate.board.stimuli import Condition, Key, Response, Stimulus
 from simgate.tui.captions import clock
@@ -199,13 +199,14 @@ async def test_what_hands_cannot_do_is_said_in_words() -> None:
         assert "no part button" in text_of(app)
 
 
-async def test_a_caution_has_a_line_of_its_own_for_as_long_as_it_holds() -> None:
+async def test_a_caution_stands_in_for_the_job_sheet_for_as_long_as_it_holds() -> None:
     shot = replace(made(), meter=MeterView("ohms", "board.STOP", "board.COM", "OL", "This circuit is live."))
     bench = CardboardBench(shot)
     app, _ = bench_app(bench)
     async with app.run_test(size=SMALL) as pilot:
         await pilot.pause()
-        assert "! Caution: This circuit is live." in text_of(app)
+        assert "! Caution" in text_of(app)
+        assert "This circuit is live." in text_of(app)
         await pilot.press("x")
         await pilot.pause()
         assert "! Caution" not in text_of(app)
@@ -417,10 +418,10 @@ async def test_the_ticker_keeps_no_more_than_anybody_scrolls_back() -> None:
     async with app.run_test(size=SMALL) as pilot:
         ticker = screen.query_one(Ticker)
         for number in range(KEPT + 50):
-            ticker.say(f"line {number}")
+            ticker.add([ScanRecord(0, (), (), (), (Event(0, Sense.SEEN, f"line {number}"),))])
         await pilot.pause()
         assert f"line {KEPT + 49}" in text_of(app)
-        assert len(ticker._lines) == KEPT
+        assert len(ticker.lines) == KEPT
 
 
 async def test_a_gate_at_rest_repaints_nothing_of_the_yard(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -11,9 +11,10 @@ from textual.content import Content
 from textual.screen import Screen
 
 from simgate.tui.commands import COMMANDS, Command, Place, commands, footer
+from simgate.tui.panes.hanging import plain
 from simgate.tui.screens.bench import BenchScreen
 from simgate.tui.screens.debrief import DebriefScreen
-from simgate.tui.screens.help import help_text
+from simgate.tui.screens.help import help_lines
 from simgate.tui.screens.workshop import WorkshopScreen
 
 SCREENS: dict[Place, type[Screen[Any]]] = {
@@ -54,9 +55,9 @@ def test_the_footer_fits_eighty_columns_with_its_margins(place: Place) -> None:
 
 @pytest.mark.parametrize("place", Place)
 def test_the_help_names_every_command_with_its_key(place: Place) -> None:
-    text = help_text(place).plain
+    text = plain(help_lines(place))
     for command in commands(place):
-        assert f" {command.keycap:<6}{command.title}: {command.help}" in text
+        assert f" {command.keycap:<7}{command.title}: {command.help}" in text
 
 
 def test_every_command_says_what_it_does_in_a_sentence() -> None:

@@ -8,7 +8,8 @@ from simgate.practice.conduct import ConductFault
 from simgate.practice.debrief import Debrief, Moment
 from simgate.practice.goals import Judged
 from simgate.practice.marks import Term
-from simgate.tui.screens.debrief import DebriefScreen, story_text
+from simgate.tui.panes.hanging import plain
+from simgate.tui.screens.debrief import DebriefScreen, story_lines
 from tests.tui.stage import LARGE, SMALL, OneScreen, matches
 
 STORY = Debrief(
@@ -49,12 +50,12 @@ async def test_the_debrief_tells_the_run(size: tuple[int, int]) -> None:
 
 
 def test_the_story_leaves_nothing_out() -> None:
-    text = story_text(STORY).plain
+    text = plain(story_lines(STORY))
     for part in (
         STORY.verdict,
         *STORY.asked,
         "leaf A stands at 95 degrees",
-        "0:02.0 In the swing while it was powered, 2 times",
+        "0:02.0  In the swing while it was powered, 2 times",
         "Caution: Isolate and lock off",
         "handed over",
         "   0  of 100",

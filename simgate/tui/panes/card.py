@@ -130,14 +130,18 @@ class Card(ScrollPane):
         self._shown = shown
         text = self.query_one("#card", Static)
         if self._book:
-            self.border_title = " Set-up book "
+            self._entitle("Set-up book")
             text.update(book_text(shot))
         else:
             table = card_table(shot)
-            self.border_title = f" Mode card · {table.title} "
+            self._entitle(f"Mode card · {table.title}")
             text.update(card_text(table, shot.condition, self.acted))
             if self.acted is not None and self.acted.common:  # its block is the lower one
                 self.scroll_end(animate=False)
+
+    def _entitle(self, title: str) -> None:
+        """A rule needs space round its title, a frame brings it."""
+        self.border_title = title if self.has_class("card") else f" {title} "
 
 
 def telling(acted: Acted) -> bool:

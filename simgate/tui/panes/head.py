@@ -1,4 +1,4 @@
-"""The line over the Bench (job, whether it is marked, speed, time) and the bar that a caution lights up."""
+"""The line over the Bench: which job, whether the run is marked, how fast time goes, and how late it is."""
 
 from __future__ import annotations
 
@@ -44,28 +44,3 @@ class Head(Horizontal):
         if state != self._state:
             self._state = state
             self.query_one("#head-state", Static).update(f"{state:>32}", layout=False)
-
-
-class CautionBar(Static):
-    """What must be heard now, over the footer; gone when there is nothing."""
-
-    DEFAULT_CSS = """
-    CautionBar {
-        dock: bottom; height: auto; margin: 0 0 1 0; padding: 0 1; display: none;
-        background: $panel; color: $warning; text-style: bold;
-    }
-    """
-
-    snapshot: var[Snapshot | None] = var(None, always_update=True)
-
-    def __init__(self) -> None:
-        super().__init__("", markup=False)
-        self._caution = ""
-
-    def watch_snapshot(self, shot: Snapshot | None) -> None:
-        """Follow the meter's caution."""
-        caution = shot.meter.caution if shot is not None and shot.meter is not None else ""
-        if caution != self._caution:
-            self._caution = caution
-            self.update(f"! Caution: {caution}")
-            self.display = bool(caution)

@@ -6,11 +6,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from textual.app import ComposeResult
-from textual.content import Content
-from textual.widgets import Static
 
 from simgate.bench.actions import TakeHint
 from simgate.bench.record import ScanRecord
+from simgate.tui.panes.hanging import Hanging, Line
 from simgate.tui.panes.pane import ScrollPane
 
 
@@ -29,9 +28,6 @@ class Sheet:
 class JobSheet(ScrollPane):
     """Goals first, because they are looked at most; the whole briefing is on its own key."""
 
-    DEFAULT_CSS = """
-    JobSheet > #sheet { height: auto; }
-    """
     BORDER_TITLE = " Job sheet "
 
     def __init__(self, sheet: Sheet, *, id: str | None = None) -> None:
@@ -40,40 +36,38 @@ class JobSheet(ScrollPane):
         self.taken = 0
 
     def compose(self) -> ComposeResult:
-        yield Static(goals_text(self._sheet, 0), id="sheet")
+        yield Hanging(goal_lines(self._sheet, 0))
 
     def add(self, records: Iterable[ScanRecord]) -> None:
         """Show the hints that were taken in `records`."""
         taken = sum(isinstance(action, TakeHint) for record in records for action in record.actions)
         if taken:
             self.taken += taken
-            self.query_one("#sheet", Static).update(goals_text(self._sheet, self.taken))
+            self.query_one(Hanging).show(goal_lines(self._sheet, self.taken))
             self.scroll_end(animate=False)
 
 
-def goals_text(sheet: Sheet, hints: int) -> Content:
+def goal_lines(sheet: Sheet, hints: int) -> list[Line]:
     """Goals, time and hints as the pane shows them."""
-    parts: list[tuple[str, str] | str] = []
-    for goal in sheet.goals:
-        parts.append(f"□ {goal}\n")
+    lines = [Line(goal, "□ ") for goal in sheet.goals] or [Line("Nothing is asked. Try what you like.")]
     if sheet.minutes:
-        parts.append((f"{sheet.minutes:g} minutes allowed.\n", "dim"))
-    parts += hint_lines(sheet.hints, hints)
-    return Content.assemble(*parts) if parts else Content("Nothing is asked. Try what you like.")
+        lines.append(Line(f"{sheet.minutes:g} minutes allowed.", style="dim"))
+    return lines + hint_lines(sheet.hints, hints)
 
 
-def briefing_text(sheet: Sheet, hints: int) -> Content:
+def briefing_lines(sheet: Sheet, hints: int) -> list[Line]:
     """The whole sheet, for its own screen."""
-    parts: list[tuple[str, str] | str] = [" ".join(sheet.briefing.split()), "\n\n"]
+    lines = [Line(" ".join(sheet.briefing.split())), Line()]
     if sheet.goals:
-        parts.append(("Goals\n", "bold"))
-    parts += [f"□ {goal}\n" for goal in sheet.goals]
+        lines += [Line("Goals", style="bold"), *(Line(goal, "□ ") for goal in sheet.goals), Line()]
     if sheet.minutes:
-        parts.append(f"\nTime: {sheet.minutes:g} minutes.\n")
-    parts += hint_lines(sheet.hints, hints)
-    return Content.assemble(*parts)
+        lines += [Line(f"Time: {sheet.minutes:g} minutes."), Line()]
+    lines += hint_lines(sheet.hints, hints)
+    if sheet.caution:
+        lines.append(Line(f"Caution: {sheet.caution}", style="bold $warning"))
+    return lines
 
 
-def hint_lines(hints: Sequence[str], taken: int) -> list[tuple[str, str] | str]:
+def hint_lines(hints: Sequence[str], taken: int) -> list[Line]:
     """The hints taken, each with its number."""
-    return [f"Hint {number}: {hint}\n" for number, hint in enumerate(hints[:taken], 1)]
+    return [Line(" ".join(hint.split()), f"Hint {number}: ") for number, hint in enumerate(hints[:taken], 1)]

@@ -112,7 +112,7 @@ class Toolbag(Pane):
 
 
 def _reading(shot: Snapshot) -> Content:
-    """Instrument and reading, and its points. The caution has its own bar over the footer."""
+    """Instrument and reading, and its points. The caution has a pane of its own."""
     meter = shot.meter
     if meter is None:
         mains = "Mains on" if shot.mains else "Mains OFF"

@@ -5,12 +5,12 @@ The story comes as data from practice; this screen only sets it out.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
-from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
@@ -19,9 +19,8 @@ from simgate.tui.captions import clock
 from simgate.tui.caution import CAUTION
 from simgate.tui.commands import Place, bindings
 from simgate.tui.panes.footer import FooterLine
+from simgate.tui.panes.hanging import Hanging, Line
 from simgate.tui.screens.help import Help
-
-Parts = list[tuple[str, str] | str]
 
 
 class DebriefScreen(Screen[bool]):
@@ -38,7 +37,7 @@ class DebriefScreen(Screen[bool]):
     def compose(self) -> ComposeResult:
         yield Static(f"Debrief · {self._story.title}", id="head", markup=False)
         with VerticalScroll():
-            yield Static(story_text(self._story), id="story")
+            yield Hanging(story_lines(self._story))
         yield FooterLine(Place.DEBRIEF)
 
     def on_mount(self) -> None:
@@ -54,44 +53,48 @@ class DebriefScreen(Screen[bool]):
         self.app.push_screen(Help(Place.DEBRIEF))
 
 
-def story_text(story: Debrief) -> Content:
-    """The debrief as one text."""
-    parts: Parts = [(f"{story.verdict}\n\n", "bold")]
-    parts += _marks(story) + _goals(story) + _conduct(story)
-    parts.append(("What was done\n", "bold $accent"))
-    parts += [_moment(moment) for moment in story.done] or ["  Nothing.\n"]
-    parts.append(("\n" + CAUTION, "$warning"))
-    return Content.assemble(*parts)
+def story_lines(story: Debrief) -> list[Line]:
+    """The debrief as lines."""
+    lines = [Line(story.verdict, style="bold"), Line()]
+    lines += [*_marks(story), Line(), *_goals(story), Line(), *_conduct(story), Line()]
+    lines += [_heading("What was done"), *(_moment(moment) for moment in story.done)]
+    if not story.done:
+        lines.append(Line("Nothing.", "  "))
+    return [*lines, Line(), Line(CAUTION, style="$warning")]
 
 
-def _marks(story: Debrief) -> Parts:
-    parts: Parts = [("Marks\n", "bold $accent")]
-    parts += [f"  {term.marks:>+4}  {term.name:<9} {term.why}\n" for term in story.terms]
-    return [*parts, (f"  {story.total:>4}  of 100\n\n", "bold")]
+def _marks(story: Debrief) -> Iterator[Line]:
+    yield _heading("Marks")
+    for term in story.terms:
+        yield Line(term.why, f"  {term.marks:>+4}  {term.name:<9} ")
+    yield Line("of 100", f"  {story.total:>4}  ", style="bold")
 
 
-def _goals(story: Debrief) -> Parts:
-    parts: Parts = [("What was asked\n", "bold $accent")]
+def _goals(story: Debrief) -> Iterator[Line]:
+    yield _heading("What was asked")
     for goal in story.goals:
-        parts.append(
-            (f"  {'✓ met    ' if goal.met else '✗ not met'} {goal.words}\n", "" if goal.met else "bold")
+        yield Line(
+            goal.words, "  ✓ met      " if goal.met else "  ✗ not met  ", style="" if goal.met else "bold"
         )
         if not goal.met and goal.why:
-            parts.append((f"            {goal.why}\n", ""))
-    return [*parts, "\n"]
+            yield Line(goal.why, " " * 13)
 
 
-def _conduct(story: Debrief) -> Parts:
-    parts: Parts = [("Conduct\n", "bold $accent")]
+def _conduct(story: Debrief) -> Iterator[Line]:
+    yield _heading("Conduct")
     for fault in story.conduct:
         times = f", {fault.times} times" if fault.times > 1 else ""
-        parts.append((f"  ✗ {clock(fault.tick)} {fault.title}{times}\n", "bold"))
-        parts += [f"    {fault.why}\n", (f"    Caution: {fault.caution}\n", "$warning")]
+        yield Line(f"{fault.title}{times}", f"  ✗ {clock(fault.tick):>7}  ", style="bold")
+        yield Line(fault.why, " " * 13)
+        yield Line(f"Caution: {fault.caution}", " " * 13, style="$warning")
     if not story.conduct:
-        parts.append("  Nothing to say against it.\n")
-    return [*parts, "\n"]
+        yield Line("Nothing to say against it.", "  ")
 
 
-def _moment(moment: Moment) -> tuple[str, str]:
-    who = "you  " if moment.own else "gate "
-    return (f"  {clock(moment.tick):>7}  {who} {moment.text}\n", "" if moment.own else "dim")
+def _moment(moment: Moment) -> Line:
+    who = "you " if moment.own else "gate"
+    return Line(moment.text, f"  {clock(moment.tick):>7}  {who}  ", style="" if moment.own else "dim")
+
+
+def _heading(text: str) -> Line:
+    return Line(text, style="bold $accent")

@@ -7,12 +7,11 @@ from __future__ import annotations
 
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
-from textual.content import Content
-from textual.widgets import Static
 
 from simgate.tui.caution import CAUTION
 from simgate.tui.commands import Group, Place, commands
 from simgate.tui.panes.card import SHORT
+from simgate.tui.panes.hanging import Hanging, Line
 from simgate.tui.picture import LEGEND
 from simgate.tui.screens.modal import Over
 
@@ -28,31 +27,37 @@ class Help(Over[None]):
         with VerticalScroll(classes="card -tall") as card:
             card.border_title = f"Help · {self._place.value}"
             card.border_subtitle = "arrows: scroll · escape: close"
-            yield Static(help_text(self._place), classes="text")
+            yield Hanging(help_lines(self._place))
 
     def on_mount(self) -> None:
         self.query_one(VerticalScroll).focus()
 
 
-def help_text(place: Place) -> Content:
+def help_lines(place: Place) -> list[Line]:
     """The whole help of one screen."""
-    parts: list[tuple[str, str] | str] = []
+    lines: list[Line] = []
     for group in Group:
         found = [command for command in commands(place) if command.group is group]
-        if found:
-            parts.append((f"{group.value}\n", "bold $accent"))
-        for command in found:
-            parts += [(f" {command.keycap:<6}", "bold"), f"{command.title}: {command.help}\n"]
-    parts += [
-        ("Everywhere\n", "bold $accent"),
-        (" ctrl+p", "bold"), "  The list of all commands; type to narrow it.\n",
-        (" tab   ", "bold"), "From pane to pane. In the Cabinet, arrows and enter are its keys.\n",
-        (" mouse ", "bold"), "A key or button stays down for as long as the mouse button is.\n",
-        (" ctrl+q", "bold"), "  Leave simgate.\n",
-        ("The Yard\n", "bold $accent"),
-    ]  # fmt: skip
-    parts += [f" {sign:<6}{meaning}\n" for sign, meaning in LEGEND]
-    parts.append(("Words of the mode card\n", "bold $accent"))
-    parts += [f" {word:<6}{response.value}\n" for response, word in SHORT.items()]
-    parts += [("\n" + CAUTION, "bold $warning")]
-    return Content.assemble(*parts)
+        lines += [_heading(group.value)] if found else []
+        lines += [_entry(command.keycap, f"{command.title}: {command.help}") for command in found]
+    lines += [_heading("Everywhere"), *(_entry(key, text) for key, text in EVERYWHERE)]
+    lines += [_heading("The Yard"), *(_entry(sign, meaning) for sign, meaning in LEGEND)]
+    lines += [_heading("Words of the mode card")]
+    lines += [_entry(word, response.value) for response, word in SHORT.items()]
+    return [*lines, Line(), Line(CAUTION, style="bold $warning")]
+
+
+EVERYWHERE = (
+    ("ctrl+p", "The list of all commands; type to narrow it."),
+    ("tab", "From pane to pane. In the Cabinet, arrows and enter are its keys."),
+    ("mouse", "A key or button stays down for as long as the mouse button is."),
+    ("ctrl+q", "Leave simgate."),
+)
+
+
+def _heading(text: str) -> Line:
+    return Line(text, style="bold $accent")
+
+
+def _entry(key: str, text: str) -> Line:
+    return Line(text, f" {key:<7}", prefix_style="bold")

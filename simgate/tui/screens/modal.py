@@ -11,6 +11,9 @@ from typing import ClassVar, TypeVar
 from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
 
+from simgate.bench.record import Snapshot
+from simgate.board.signals import Acted
+
 Result = TypeVar("Result")
 
 
@@ -24,3 +27,6 @@ class Over(ModalScreen[Result]):
     def action_close(self) -> None:
         """Go without an answer."""
         self.dismiss(None)
+
+    def follow(self, shot: Snapshot, acted: Acted | None) -> None:
+        """The gate as it stands now, for what shows something of it."""

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
-from textual.content import Content
 from textual.widgets import Static
 
+from simgate.tui.panes.hanging import Hanging, Line
 from simgate.tui.screens.modal import Over
 
 
@@ -18,17 +19,15 @@ class Reading(Over[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter,space", "close", "Go on", show=False)]
 
-    def __init__(self, title: str, text: Content, caution: str = "") -> None:
+    def __init__(self, title: str, lines: Iterable[Line]) -> None:
         super().__init__()
-        self._title, self._text, self._caution = title, text, caution
+        self._title, self._lines = title, tuple(lines)
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="card") as card:
             card.border_title = self._title
             card.border_subtitle = "enter: go on"
-            yield Static(self._text, classes="text")
-            if self._caution:
-                yield Static(f"Caution: {self._caution}", classes="caution", markup=False)
+            yield Hanging(self._lines)
 
 
 class Question(Over[bool]):

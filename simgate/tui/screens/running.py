@@ -1,0 +1,118 @@
+"""A screen round one running bench: the only place where a screen calls it, in the order of the tape.
+
+Apart from the Bench's own screen, which puts panes and commands round this: whatever else is once shown
+beside a running gate must run it in the same way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+
+from textual import on
+from textual.reactive import var
+from textual.screen import Screen
+
+from simgate.bench import actions as do
+from simgate.bench.actions import Action
+from simgate.bench.record import ScanRecord, Snapshot
+from simgate.board.signals import Acted
+from simgate.files import UserError
+from simgate.tui.captions import refusal
+from simgate.tui.messages import Act
+from simgate.tui.pacer import Pacer
+from simgate.tui.panes.card import telling
+from simgate.tui.runner import BenchLike, Runner
+from simgate.tui.screens.modal import Over
+
+FRAME = 1 / 30  # s; more would cost and could not be seen
+CLOCK_MS = 100  # the finest that the clock shows
+SETTLE_MS = 200  # the gate has stood here before the person came: lamps and display are as they are
+
+
+class Running(Screen[bool]):
+    """One run. Gives True when the work was handed over, False when it was left before.
+
+    snapshot goes down to the panes; acted is the last cell worth lighting; pace is the pacer's caption.
+    """
+
+    snapshot: var[Snapshot | None] = var(None, always_update=True)
+    acted: var[Acted | None] = var(None)
+    pace: var[str] = var("")
+
+    def __init__(self, bench: BenchLike, pacer: Pacer | None = None) -> None:
+        super().__init__()
+        self.runner = Runner(bench)
+        self.pacer = pacer or Pacer()
+
+    def happened(self, records: Sequence[ScanRecord]) -> None:
+        """Told of every record once, in order."""
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self.advance, SETTLE_MS)
+        self.set_interval(FRAME, self._frame)
+        self.pacer.due()  # what it took to get here is nobody's time
+
+    # Time ---------------------------------------------------------------------------------------
+
+    def _frame(self) -> None:
+        """Run what the wall clock asks for, unless something to read lies over the Bench."""
+        due = self.pacer.due()
+        top = self.app.screen
+        if due and not (isinstance(top, Over) and top.clock_stands):
+            self.advance(due)
+
+    def advance(self, ms: int) -> None:
+        """Run `ms` of simulated time and show it."""
+        self.attempt(lambda: self.take(self.runner.run(ms)))
+
+    def take(self, records: Iterable[ScanRecord]) -> None:
+        """Pass on what happened. A gate at rest is shown ten times a second, for its clock."""
+        records = list(records)
+        shown = self.snapshot
+        if not records and shown is not None and not any(leaf.speed for leaf in shown.leaves):
+            if self.runner.bench.tick // CLOCK_MS != shown.tick // CLOCK_MS:
+                self.show()
+            return
+        if records:
+            self.happened(records)
+            for acted in (acted for record in records for acted in record.acted if telling(acted)):
+                self.acted = acted
+        self.show()
+
+    def show(self) -> None:
+        """Hand the bench as it stands down to the panes."""
+        shot = self.runner.bench.snapshot()
+        self.snapshot = shot
+        self.pace = self.pacer.caption
+        if isinstance(self.app.screen, Over):
+            self.app.screen.follow(shot, self.acted)
+        if shot.finished and self.app.screen is self:
+            self.dismiss(True)
+
+    # Work ---------------------------------------------------------------------------------------
+
+    def attempt(self, work: Callable[[], object]) -> bool:
+        """Do it, or say in words why hands could not."""
+        try:
+            work()
+        except UserError as error:
+            self.notify(refusal(error), severity="warning", timeout=6)
+            return False
+        return True
+
+    def act(self, action: Action, touch: bool = False) -> None:
+        """Hands do `action`, and the panes show it at once."""
+        press = isinstance(action, do.PressKey | do.Operate)
+        work = self.runner.touch if touch and press else self.runner.act
+        if self.attempt(lambda: work(action)):  # type: ignore[arg-type]  # touch only takes presses, asked above
+            self.show()
+
+    @on(Act)
+    def _acted(self, message: Act) -> None:
+        self.act(message.action, message.touch)
+
+    def over(self, screen: Over[Act]) -> None:
+        self.app.push_screen(screen, lambda done: self.act(done.action, done.touch) if done else None)
+
+    def shot(self) -> Snapshot:
+        return self.runner.bench.snapshot()
