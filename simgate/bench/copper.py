@@ -1,0 +1,129 @@
+"""What hands may do to the copper now, and doing it: links, wires, fuses and the instrument's probes.
+
+As in hands.py each kind of action has a check that changes nothing, so that it can be on the tape before
+the copper changes.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from simgate.bench import actions as a
+from simgate.bench.refusal import Hand, always, known, refused
+from simgate.wiring.meter import Instrument
+from simgate.wiring.spec import WireState
+
+if TYPE_CHECKING:
+    from simgate.bench.scan import Bench
+
+
+def _check_points(bench: Bench, action: a.AddLink | a.RemoveLink) -> None:
+    for point in (action.a, action.b):
+        known("point", point, bench.harness.points())
+    if action.a == action.b:
+        raise refused("link", f"{action.a} twice", "two different points")
+    there = _pair(action.a, action.b) in {_pair(*link) for link in bench.harness.links()}
+    if there != isinstance(action, a.RemoveLink):
+        found = "a link there already" if there else "no link there"
+        raise refused(
+            "link", found, "two points without a link" if there else "two points with a link between them"
+        )
+
+
+def _pair(one: str, other: str) -> frozenset[str]:
+    return frozenset((one, other))
+
+
+def _add_link(bench: Bench, action: a.AddLink) -> None:
+    bench.harness.add_link(action.a, action.b)
+
+
+def _remove_link(bench: Bench, action: a.RemoveLink) -> None:
+    bench.harness.remove_link(action.a, action.b)
+
+
+def _wire(bench: Bench, name: str) -> WireState:
+    wires = {wire.name: wire for wire in bench.harness.wires()}
+    known("wire", name, wires)
+    return wires[name]
+
+
+def _check_remake(bench: Bench, action: a.RemakeWire) -> None:
+    _wire(bench, action.wire)
+
+
+def _check_part(bench: Bench, action: a.PartWire) -> None:
+    if _wire(bench, action.wire).undone:
+        raise refused(f"wire '{action.wire}'", "undone already", "a wire that is made")
+
+
+def _check_move(bench: Bench, action: a.MoveWire) -> None:
+    wire = _wire(bench, action.wire)
+    known("end", action.end, ("from", "to"))
+    known("point", action.to, bench.harness.points())
+    if action.to == (wire.b if action.end == "from" else wire.a):
+        raise refused(
+            f"wire '{wire.name}'", f"its other end at {action.to}", "a point away from its other end"
+        )
+
+
+def _part(bench: Bench, action: a.PartWire) -> None:
+    bench.harness.part_wire(action.wire)
+
+
+def _remake(bench: Bench, action: a.RemakeWire) -> None:
+    bench.harness.remake_wire(action.wire)
+
+
+def _move(bench: Bench, action: a.MoveWire) -> None:
+    bench.harness.move_wire(action.wire, action.end, action.to)
+
+
+def _check_swap(bench: Bench, action: a.SwapWires) -> None:
+    one, other = _wire(bench, action.a), _wire(bench, action.b)
+    if one == other:
+        raise refused("swap", f"{action.a} twice", "two different wires")
+    if one.b == other.a or other.b == one.a:
+        raise refused("swap", f"{action.a} and {action.b} end to end", "two wires side by side")
+
+
+def _swap(bench: Bench, action: a.SwapWires) -> None:
+    bench.harness.swap_wires(action.a, action.b)
+
+
+def _check_fuse(bench: Bench, action: a.ReplaceFuse) -> None:
+    known("fuse", action.fuse, bench.harness.fuses())
+
+
+def _replace_fuse(bench: Bench, action: a.ReplaceFuse) -> None:
+    bench.harness.replace_fuse(action.fuse)
+
+
+def _check_probe(bench: Bench, action: a.Probe) -> None:
+    known("instrument", action.instrument, (instrument.value for instrument in Instrument))
+    if action.instrument == Instrument.CLAMP.value:
+        _wire(bench, action.a)
+        return
+    for point in (action.a, action.b):
+        known("point", point, bench.harness.points())
+
+
+def _probe(bench: Bench, action: a.Probe) -> None:
+    bench.probe = action
+
+
+def _put_away(bench: Bench, action: a.PutAway) -> None:
+    bench.probe = None
+
+
+COPPER: dict[type, Hand] = {
+    a.AddLink: (_check_points, _add_link),
+    a.RemoveLink: (_check_points, _remove_link),
+    a.PartWire: (_check_part, _part),
+    a.RemakeWire: (_check_remake, _remake),
+    a.MoveWire: (_check_move, _move),
+    a.SwapWires: (_check_swap, _swap),
+    a.ReplaceFuse: (_check_fuse, _replace_fuse),
+    a.Probe: (_check_probe, _probe),
+    a.PutAway: (always, _put_away),
+}
