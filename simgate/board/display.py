@@ -86,9 +86,10 @@ def lines(
         return spread(BUSY[task], cause)
     if not learned:
         return spread(NOT_LEARNED[0], cause or NOT_LEARNED[1])
+    if cause:
+        return spread(DOING[condition], cause)
     moving = condition in MOVING
     second = (
-        cause,
         f"Shuts in {pause_left} s" if pause_left > 0 and not moving else "",
         f"Learn again: {stale} changed" if stale else "",
         "" if known else UNKNOWN,

@@ -27,7 +27,7 @@ WAITS = st.sampled_from([10, 20, 50, 70, 300, 1_000, 4_000, 20_000])
 BEGIN = st.sampled_from([("CALL", 24.0), ("jog", Way.OPENING), ("jog", Way.CLOSING), ("learn", None)])
 AFTER = st.sampled_from(
     [0, 3_000, 33_000, 40_000]
-)  # a call by then: at rest, opening, in the pause, shutting
+)  # at rest, opening, in the pause, shutting
 RUNS = st.lists(st.tuples(HANDS, WAITS), min_size=1, max_size=14)
 
 
