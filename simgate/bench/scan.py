@@ -181,7 +181,8 @@ class Bench:
         """Currents and pulses to the board. A pulse line has one channel: it counts, without a direction."""
         signals, edges = self.board.signals, self._edges
         for n, leaf, rate in self._lines:
-            signals.currents[n] = leaf.current
+            # The board measures at its own terminals: a pair the wrong way round does not turn its shunt.
+            signals.currents[n] = leaf.current if self._volts_per_duty[n] >= 0.0 else -leaf.current
             edge = math.floor(leaf.turns * rate)
             if edge != edges[n]:
                 signals.pulses[n] += abs(edge - edges[n])

@@ -21,7 +21,7 @@ START_MS = 700  # beyond the soft start, before which a leaf is not taken to sta
 BLANK_MS = 400  # beyond the soft start, in which starting current is no obstacle
 HOT_SCANS = 3  # scans above the profile that make an obstacle
 DEAD_MS = 2_000  # silence without current that makes a fault
-LATE_MS = 90_000  # no movement takes longer
+LATE_MS = 150_000  # no movement takes longer, not even a wide leaf's at the slowest speed
 LIVE_AMPERES = 0.2  # below this a motor is not connected
 REVERSE_MS = 300  # rest between opposite directions, so that the leaf stands and counting stays true
 NO_CEILING = 1e9  # A: where no profile applies, current alone says nothing
@@ -233,7 +233,7 @@ class LeafDrive:
     def _silent(self, tick: int, amperes: float) -> Event | None:
         """The leaf stands: at a stop, against something, or for want of current."""
         move = self.move
-        if move is not None and amperes >= LIVE_AMPERES:
+        if move is not None and abs(amperes) >= LIVE_AMPERES:
             at_stop = move.goal is None or self._aim(move) <= move.near
             return Event.ARRIVED if at_stop else Event.BLOCKED
         return Event.DEAD if tick - self._last >= DEAD_MS else None

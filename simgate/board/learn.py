@@ -17,7 +17,7 @@ from simgate.board.settings import Value
 from simgate.board.stimuli import Way
 
 SETTLE_MS = 700  # between steps, so that coasting is counted
-STEP_MS = 60_000  # no step takes longer
+STEP_MS = 120_000  # no step takes longer, not even a wide leaf's at the slowest speed
 AT_ONCE = 8  # pulses: a leaf that stands after fewer was against a stop already
 FURTHER = 1.10  # shutting further than this share of the opening way: it did not start shut
 SHORT = 0.85  # shutting less than this share: something stopped it on the way

@@ -25,9 +25,7 @@ HANDS = st.one_of(
 Run = list[tuple[tuple[str, object], int]]
 WAITS = st.sampled_from([10, 20, 50, 70, 300, 1_000, 4_000, 20_000])
 BEGIN = st.sampled_from([("CALL", 24.0), ("jog", Way.OPENING), ("jog", Way.CLOSING), ("learn", None)])
-AFTER = st.sampled_from(
-    [0, 3_000, 33_000, 40_000]
-)  # at rest, opening, in the pause, shutting
+AFTER = st.sampled_from([0, 3_000, 33_000, 40_000])  # at rest, opening, in the pause, shutting
 RUNS = st.lists(st.tuples(HANDS, WAITS), min_size=1, max_size=14)
 
 
