@@ -34,10 +34,11 @@ def test_a_leaf_that_moves_long_after_the_drive_let_go_is_no_longer_known() -> N
     position.refer(50)
     position.drive(1)
     position.let_go(1_000)
-    position.take(STRAY, 1_001 + COAST_MS)
-    assert position.known
-    position.take(STRAY + 1, 9_000)
-    assert not position.known
+    known = []
+    for raw, tick in ((STRAY, 1_001 + COAST_MS), (STRAY + 1, 9_000)):
+        position.take(raw, tick)
+        known.append(position.known)
+    assert known == [True, False]
     assert position.count == 50
 
 
