@@ -18,6 +18,7 @@ MOVING = 0.002  # rad/s; slower than this a leaf is seen to stand still
 AT_REST = math.radians(0.75)  # nearer to a stop than this a leaf looks shut, or open
 ROAD_SIDE = 0.7  # m of road drawn below the gate line
 LEAF_THICK = 2.2  # dots
+POSTS = 10  # dots beside the gate for a post, a space and a letter
 GATE_GAP = 4  # dots between the gate line and the nearest beam: one cell, so that arrows clear the posts
 
 LEGEND = (
@@ -92,7 +93,7 @@ class Stage:
         road = max([ROAD_SIDE, *(offset + 0.2 for _, offset in plan.beams)])
         across, down = 2 * self.width, 4 * self.height
         right = side if len(widths) == 2 else 0.0
-        self._scale = min((across - 16) / (span + side + right), (down - 6) / (inside + road))
+        self._scale = min((across - 2 * POSTS) / (span + side + right), (down - 6) / (inside + road))
         used = (span + side + right) * self._scale
         left = (across - used) / 2 + side * self._scale
         gate = min(
@@ -179,14 +180,15 @@ class Stage:
 
 
 def describe(snapshot: Snapshot) -> str:
-    """The picture in words: 'Leaf A 45° opening, leaf B shut. Beam posts clear.'"""
+    """The picture in words: 'Leaf A 45° opening, leaf B shut. Beam posts clear.'
+
+    The lamp is left to the Cabinet: a sentence that came and went with every flash could not be read.
+    """
     leaves = ", ".join(f"leaf {leaf.name} {_leaf_words(leaf)}" for leaf in snapshot.leaves)
     sentences = [leaves[:1].upper() + leaves[1:]]
     sentences += [f"{_named(beam.name)} {_beam_words(beam)}" for beam in snapshot.beams]
     if snapshot.inside:
         sentences.append("You are in the swing")
-    if snapshot.lamp:
-        sentences.append("Lamp lit")
     return ". ".join(sentences) + "."
 
 

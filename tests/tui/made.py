@@ -175,7 +175,8 @@ class CardboardBench:
             answer = Response.OPEN if opens else Response.CLOSE
             acted = Acted(self.tick, self._shot.condition, Stimulus.CALL, answer, after, common=False)
             self._acted.append(acted)
-            self._shot = replace(self._shot, condition=after, last=acted)
+            display = ("Opening" if opens else "Closing", "")
+            self._shot = replace(self._shot, condition=after, last=acted, display=display)
             self._events.append(Event(self.tick, Sense.HEARD, "Drive A starts"))
 
     def _block(self, action: do.Block) -> None:
@@ -228,7 +229,8 @@ class CardboardBench:
 
     def _turned(self, item: LeafView) -> LeafView:
         angle = min(max(item.angle + self._way * 0.01, 0.0), item.open_angle)
-        return replace(item, angle=angle, speed=(angle - item.angle) * 100)
+        speed = (angle - item.angle) * 100
+        return replace(item, angle=angle, speed=speed, current=math.copysign(2.0, speed) if speed else 0.0)
 
     def run_to_next(self, limit_ms: int) -> tuple[ScanRecord, ...]:
         ran = 0

@@ -95,6 +95,15 @@ def test_leaf_b_hangs_on_the_right_post() -> None:
     assert max(columns(replace(both, leaves=(leaf("A", 90), leaf("B", 90))))) > WIDTH / 2 + 8
 
 
+@pytest.mark.parametrize(("width", "height"), [(42, 10), (44, 23), (48, 23), (78, 20)])
+@pytest.mark.parametrize("leaves", [1, 2])
+def test_posts_and_their_letters_are_in_the_picture(leaves: int, width: int, height: int) -> None:
+    row = next(row for row in painted(made(leaves), width, height) if "██" in row)
+    assert row.count("██") == 2
+    assert "A ██" in row
+    assert ("██ B" in row) == (leaves == 2)
+
+
 def test_every_sign_differs_without_colour() -> None:
     shot = busy()
     shot = replace(
@@ -149,7 +158,7 @@ def test_words_name_all_that_can_be_seen() -> None:
     )
     assert describe(shot) == (
         "Leaf A 30° standing (released), a body in its way, leaf B open. "
-        "Beam posts blocked. You are in the swing. Lamp lit."
+        "Beam posts blocked. You are in the swing."
     )
 
 

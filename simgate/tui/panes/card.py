@@ -54,7 +54,7 @@ HEADS = {
     Stimulus.GUARD_O_CLEAR: ("", "clear"),
     Stimulus.GUARD_C_BROKEN: ("GUARD-C", "broken"),
     Stimulus.GUARD_C_CLEAR: ("", "clear"),
-    Stimulus.OBSTACLE: ("obsta-", "cle"),
+    Stimulus.OBSTACLE: ("obstacle", "met"),  # wider than its column, over an empty one
     Stimulus.FAULT: ("", "fault"),
 }
 
