@@ -56,5 +56,5 @@ def test_any_run_can_be_marked_and_told(run: list[tuple[Action, int]]) -> None:
     assert len(marks.conduct) == len({fault.name for fault in marks.conduct})
     assert all(0 < fault.tick <= bench.tick for fault in marks.conduct)
     story = debrief(job, Ending.of(bench))
-    last = [moment.text for moment in story.done if moment.own][-1]  # the board may still answer in that scan
-        assert (story.total, last) == (marks.total, "handed over")
+    last = [moment.text for moment in story.done if moment.own][-1]  # the board may yet answer
+    assert (story.total, last) == (marks.total, "handed over")
