@@ -71,8 +71,8 @@ def tuning(settings: Settings) -> Tuning:
 class Drive:
     """All leaves. travels: what is learned of each leaf, None when nothing is.
 
-    at_fault: index of the leaf that the last event other than ARRIVED came from. unput: a scan has begun
-    or ended driving a leaf, and `put` has not told of it.
+    at_fault: index of the leaf that the last event other than ARRIVED came from. unput: a leaf has
+    begun or ended to be driven, and `put` has not told of it.
     """
 
     def __init__(self, happened: list[Acted | Note], tuned: Tuning) -> None:
@@ -128,6 +128,7 @@ class Drive:
     def stop(self, tick: int) -> None:
         """Drive nothing, and forget every order."""
         self._give_way_until = None
+        self.unput = True
         for leaf in self.leaves:
             leaf.stop(tick)
 
@@ -212,7 +213,6 @@ class Drive:
         if self._give_way_until is not None:
             if event is not None or tick >= self._give_way_until:
                 self.stop(tick)
-                self.unput = True
             return None
         return event if event is not Event.ARRIVED or self.quiet else None
 

@@ -217,3 +217,14 @@ def test_a_learned_gate_that_was_jogged_shut_again_is_shut() -> None:
     rig.board.work.jog(0, Way.CLOSING, rig.tick)
     rig.run(6_000)
     assert rig.now() is C.SHUT
+
+
+def test_a_jog_that_is_let_go_at_rest_leaves_nothing_driven() -> None:
+    rig = Rig("Latch", learned=False)
+    rig.leaves[0].block(0.0)
+    rig.board.work.jog(0, Way.OPENING, rig.tick)
+    rig.run(200)
+    rig.board.work.jog(0, None, rig.tick)
+    rig.board.scan(rig.tick + 10)
+    assert rig.board.outputs.duty == [0.0, 0.0]
+    assert rig.board.quiet()
