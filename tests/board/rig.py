@@ -63,7 +63,7 @@ class Rig:
     """A board with its fake gate, powered, every terminal healthy, at tick 0."""
 
     def __init__(self, mode: str = "Latch", learned: bool = True, leaves: int = 2, **given: Value) -> None:
-        tables = modes.shipped()
+        tables = modes.shipped_modes()
         chosen: dict[str, Value] = {"mode": mode, "leaves": leaves}
         chosen |= {key.replace("_", "-"): value for key, value in given.items()}
         self.settings = Settings(modes.facts(tables), chosen)

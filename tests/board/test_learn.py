@@ -142,7 +142,7 @@ def test_it_does_not_start_while_the_gate_moves() -> None:
     ("STOP", "STOP is open: learn cycle stopped"), ("GUARD_O", "GUARD-O is open: learn cycle stopped"),
     ("GUARD_C", "GUARD-C is open: learn cycle stopped"),
 ])  # fmt: skip
-@pytest.mark.parametrize("at", PAIR)
+@pytest.mark.parametrize("at", [PAIR[0], PAIR[2], PAIR[4]])
 def test_stop_or_a_guard_aborts_it_in_any_step(terminal: str, words: str, at: str) -> None:
     rig = learning()
     step(rig, at)
