@@ -36,6 +36,7 @@ class SimgateApp(App[None]):
     """
 
     TITLE = "simgate"
+    CSS_PATH = "screens/workshop.tcss"  # Textual does not load a default screen's own sheet
 
     def __init__(
         self,
@@ -50,8 +51,11 @@ class SimgateApp(App[None]):
             self.register_theme(theme)
         self.theme = DUSK.name
 
+    def get_default_screen(self) -> WorkshopScreen:
+        """The Workshop lies under everything else; pushed on an empty screen it would be painted twice."""
+        return WorkshopScreen(_jobs(), _modes())
+
     def on_mount(self) -> None:
-        self.push_screen(WorkshopScreen(_jobs(), _modes()))
         if self._job is not None:
             self._open(self._job, self._tape)
 

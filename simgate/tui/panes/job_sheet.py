@@ -49,7 +49,9 @@ class JobSheet(ScrollPane):
 
 def goal_lines(sheet: Sheet, hints: int) -> list[Line]:
     """Goals, time and hints as the pane shows them."""
-    lines = [Line(goal, "□ ") for goal in sheet.goals] or [Line("Nothing is asked. Try what you like.")]
+    lines = [Line(goal, "□ ") for goal in sheet.goals] or [
+        Line("Nothing is asked. Try what you like; v shows the mode card.")
+    ]
     if sheet.minutes:
         lines.append(Line(f"{sheet.minutes:g} minutes allowed.", style="dim"))
     return lines + hint_lines(sheet.hints, hints)

@@ -38,9 +38,8 @@ class Entry:
 
 
 class WorkshopScreen(Screen[None]):
-    """jobs, modes: what can be started. Tells the app with `Start`."""
+    """jobs, modes: what can be started. The app loads workshop.tcss for it. Tells the app with `Start`."""
 
-    CSS_PATH = "workshop.tcss"
     place = Place.WORKSHOP
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.WORKSHOP)]
 
