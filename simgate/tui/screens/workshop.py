@@ -9,7 +9,7 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Horizontal, Vertical
+from textual.containers import Horizontal
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import OptionList, Static
@@ -79,11 +79,11 @@ class WorkshopScreen(Screen[None]):
         self.app.push_screen(Help(Place.WORKSHOP))
 
 
-def _shelf(title: str, id: str, entries: Sequence[Entry]) -> Vertical:
+def _shelf(title: str, id: str, entries: Sequence[Entry]) -> OptionList:
     options = [
         Option(Content.assemble((entry.title, "bold"), "\n", (entry.about, "dim")), id=entry.name)
         for entry in entries
     ]
-    shelf = Vertical(OptionList(*options, id=id, compact=True), classes="shelf")
+    shelf = OptionList(*options, id=id, compact=True)
     shelf.border_title = f" {title} "
     return shelf
