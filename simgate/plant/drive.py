@@ -44,13 +44,13 @@ class DrivenLeaf:
     """The part of a leaf that knows its drive and load. `Leaf` is the whole."""
 
     __slots__ = (
-        "_area", "_asleep", "_back", "_capacity", "_ceiling", "_constant", "_coulomb", "_coupled", "_drag",
-        "_bend", "_drive", "_driven", "_force_coefficient", "_forward", "_gain", "_geared", "_hinged",
-        "_holding", "_inertia", "_ratio",
-        "_limit", "_linkage", "_load", "_loop", "_moment", "_ohms", "_open", "_pace", "_piece_high",
-        "_piece_low", "_powered", "_push", "_reduction", "_released", "_resistance", "_rotor", "_slope",
-        "_slope_at", "_source", "_varies", "_viscous", "_volts", "_width", "_wind", "_wind_torque",
-        "angle", "limit", "ohms", "powered", "push", "released", "speed", "volts",
+        "_area", "_asleep", "_back", "_bend", "_capacity", "_ceiling", "_constant", "_coulomb", "_coupled",
+        "_drag", "_drive", "_driven", "_force_coefficient", "_forward", "_gain", "_geared", "_hinged",
+        "_holding", "_inertia", "_limit", "_linkage", "_load", "_loop", "_moment", "_ohms", "_open",
+        "_pace", "_piece_high", "_piece_low", "_powered", "_push", "_ratio", "_reduction", "_released",
+        "_resistance", "_rotor", "_slope", "_slope_at", "_source", "_varies", "_viscous", "_volts",
+        "_width", "_wind", "_wind_torque", "angle", "limit", "ohms", "powered", "push", "released", "speed",
+        "volts",
     )  # fmt: skip
 
     def __init__(self, leaf: LeafSpec, drive: DriveSpec, force_coefficient: float) -> None:
