@@ -67,6 +67,8 @@ class Bench:
         )
         self._edges = [0 for _ in self._lines]
         self._volts_per_duty = [0.0 for _ in self._lines]
+        self._duty: list[float] = []  # what the windings were last given
+        self._limits: list[float] = []
         self._start()
         self.solution = self.harness.solve(self.contacts.word)
         self.senses = Senses(self.plant, self.board)
@@ -200,13 +202,17 @@ class Bench:
         for n, leaf, _ in self._lines:
             gain, leaf.ohms = harness.motor_feed(word, n) if solution.powered else (0.0, math.inf)
             self._volts_per_duty[n] = gain * harness.supply_volts
+        self._duty.clear()  # whatever the board drives meets another copper now
 
     def _drive_leaves(self) -> None:
         """The board's outputs to the windings, for the next scan's plant."""
-        outputs, feeds = self.board.outputs, self._volts_per_duty
+        outputs = self.board.outputs
+        if outputs.duty == self._duty and outputs.limits == self._limits:
+            return
+        self._duty[:], self._limits[:] = outputs.duty, outputs.limits
         for n, leaf, _ in self._lines:
             duty = outputs.duty[n]
-            leaf.volts = feeds[n] * duty
+            leaf.volts = self._volts_per_duty[n] * duty
             leaf.limit = outputs.limits[n]
             leaf.powered = duty != 0.0
 

@@ -26,6 +26,7 @@ objects calling each other would halve the speed of the whole bench.
 from __future__ import annotations
 
 import math
+from typing import Generic, TypeVar
 
 from simgate.plant.linkage import TURN, linkage
 from simgate.plant.spec import DriveSpec, LeafSpec
@@ -40,18 +41,48 @@ STICK = 1.01  # starting friction over running friction; real hinges have more
 INF = math.inf
 
 
+V = TypeVar("V", float, bool)
+
+
+class Input(Generic[V]):
+    """What may be set from outside between steps. A change is marked, so that a step asks one flag only."""
+
+    __slots__ = ("_slot",)
+
+    def __set_name__(self, owner: type[DrivenLeaf], name: str) -> None:
+        self._slot = f"_{name}"
+
+    def __get__(self, leaf: DrivenLeaf, owner: type[DrivenLeaf]) -> V:
+        value: V = getattr(leaf, self._slot)
+        return value
+
+    def __set__(self, leaf: DrivenLeaf, value: V) -> None:
+        if value != getattr(leaf, self._slot):
+            setattr(leaf, self._slot, value)
+            leaf.touched = True
+
+
 class DrivenLeaf:
-    """The part of a leaf that knows its drive and load. `Leaf` is the whole."""
+    """The part of a leaf that knows its drive and load. `Leaf` is the whole.
+
+    touched: an input was changed since the last step.
+    """
 
     __slots__ = (
-        "_area", "_asleep", "_back", "_bend", "_capacity", "_ceiling", "_constant", "_coulomb", "_coupled",
-        "_drag", "_drive", "_driven", "_force_coefficient", "_forward", "_gain", "_geared", "_hinged",
-        "_holding", "_inertia", "_limit", "_linkage", "_load", "_loop", "_moment", "_ohms", "_open",
-        "_pace", "_piece_high", "_piece_low", "_powered", "_push", "_ratio", "_reduction", "_released",
-        "_resistance", "_rotor", "_slope", "_slope_at", "_source", "_varies", "_viscous", "_volts",
-        "_width", "_wind", "_wind_torque", "angle", "limit", "ohms", "powered", "push", "released", "speed",
-        "volts",
+        "_area", "_asleep", "_back", "_bend", "_capacity", "_ceiling", "_constant", "_coulomb",
+        "_coupled", "_drag", "_drive", "_driven", "_force_coefficient", "_forward", "_gain", "_geared",
+        "_hinged", "_holding", "_inertia", "_limit", "_linkage", "_load", "_loop", "_moment", "_ohms",
+        "_open", "_pace", "_piece_high", "_piece_low", "_powered", "_push", "_ratio", "_reduction",
+        "_released", "_resistance", "_rotor", "_slope", "_slope_at", "_source", "_varies", "_viscous",
+        "_volts", "_was_released", "_width", "_wind", "_wind_torque", "angle", "speed", "touched",
     )  # fmt: skip
+
+    volts: Input[float] = Input()
+    ohms: Input[float] = Input()
+    limit: Input[float] = Input()
+    push: Input[float] = Input()
+    powered: Input[bool] = Input()
+    released: Input[bool] = Input()
 
     def __init__(self, leaf: LeafSpec, drive: DriveSpec, force_coefficient: float) -> None:
         motor = drive.motor
@@ -75,9 +106,9 @@ class DrivenLeaf:
         self._hinged = self._linkage.constant
 
         self._geared, self._ratio, self._bend = self._linkage.at(0.0)  # gearbox and ratio at the leaf's angle
-        self.angle = self.speed = self.volts = self.ohms = self.push = 0.0
-        self.limit = INF
-        self.powered = self.released = self._released = self._asleep = False
+        self.angle = self.speed = self._volts = self._ohms = self._push = 0.0
+        self._limit = INF
+        self._powered = self._released = self._was_released = self._asleep = False
         self._drive = self._drag = self._wind = self._wind_torque = 0.0
         self._take_inputs(0.0)
         self.wake()
@@ -89,27 +120,15 @@ class DrivenLeaf:
 
     # Inputs ---------------------------------------------------------------------------------------
 
-    def _same(self, wind: float) -> bool:
-        return (
-            self.volts == self._volts
-            and self.ohms == self._ohms
-            and self.limit == self._limit
-            and self.push == self._push
-            and self.powered == self._powered
-            and self.released == self._released
-            and wind == self._wind
-        )
-
     def _take_inputs(self, wind: float) -> None:
-        self._volts, self._ohms, self._limit, self._push = self.volts, self.ohms, self.limit, self.push
-        self._powered = self.powered
-        caught = self._released and not self.released
-        self._released = self.released
-        self._coupled = not self.released
-        self._source = self.volts if self.powered and self.ohms < INF else 0.0
-        self._loop = self._resistance + self.ohms
+        self.touched = False
+        caught = self._was_released and not self._released
+        self._was_released = self._released
+        self._coupled = not self._released
+        self._source = self._volts if self._powered and self._ohms < INF else 0.0
+        self._loop = self._resistance + self._ohms
         self._driven = self._source != 0.0
-        self._ceiling = self.limit if self._driven else INF
+        self._ceiling = self._limit if self._driven else INF
         self._pace = self._source / self._constant / TURN * STEP * STEPS
         if wind != self._wind:
             self._wind = wind
@@ -162,25 +181,36 @@ class DrivenLeaf:
 
     def _take_piece(self, speed: float, way: float) -> None:
         """The straight piece of the torque line at `speed`: drive - drag w, valid between two speeds."""
-        creep = CREEP if self._capacity > 0.0 else 0.0
-        low, high = (creep, INF) if way > 0.0 else (-INF, -creep)
-        drive, drag = -way * self._capacity, self._viscous
+        drag, capacity = self._viscous, self._capacity
+        creep = CREEP if capacity > 0.0 else 0.0
+        if way > 0.0:
+            low, high, drive = creep, INF, -capacity
+        else:
+            low, high, drive = -INF, -creep, capacity
         gain, loop = self._gain, self._loop
         if gain > 0.0 and loop < INF:
             light = self._source / gain  # rad/s, no current
             span = self._ceiling * loop / gain
-            opening = speed < light or (speed == light and way < 0.0)  # the sign of the current
-            loss = self._forward if opening == (way > 0.0) else self._back
-            if opening:
-                edge, low, high = light - span, low, min(high, light)
+            if speed < light or (speed == light and way < 0.0):  # current of opening polarity
+                pull = gain * (self._forward if way > 0.0 else self._back)
+                edge, ceiling = light - span, self._ceiling
+                sloping = speed >= edge
+                if light < high:
+                    high = light
             else:
-                edge, low, high = light + span, max(low, light), high
-            if (speed >= edge) if opening else (speed <= edge):
-                drive += loss * gain * self._source / loop
-                drag += loss * gain * gain / loop
-                low, high = (max(low, edge), high) if opening else (low, min(high, edge))
+                pull = gain * (self._back if way > 0.0 else self._forward)
+                edge, ceiling = light + span, -self._ceiling
+                sloping = speed <= edge
+                if light > low:
+                    low = light
+            if sloping:
+                drive += pull * self._source / loop
+                drag += pull * gain / loop
             else:
-                drive += loss * gain * (self._ceiling if opening else -self._ceiling)
-                low, high = (low, min(high, edge)) if opening else (max(low, edge), high)
+                drive += pull * ceiling
+            if sloping is (ceiling > 0.0):  # the piece lies above the edge that the ceiling makes
+                low = edge if edge > low else low
+            else:
+                high = edge if edge < high else high
         self._drive, self._drag = drive, drag
         self._piece_low, self._piece_high = low, high

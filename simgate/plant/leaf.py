@@ -77,16 +77,15 @@ class Leaf(WalledLeaf):
 
     def idle(self, wind: float) -> bool:
         """True when a step would change nothing: the last one did not, and nothing was touched since."""
-        return self._asleep and self._same(wind)
+        return self._asleep and not self.touched and wind == self._wind
 
     def begin(self, wind: float) -> bool:
         """Take the inputs. True when there is nothing to do."""
-        if self._same(wind):
-            if self._asleep:
-                return True
-        else:
+        if self.touched or wind != self._wind:
             self._take_inputs(wind)
             self.wake()
+        elif self._asleep:
+            return True
         angle = self._angle0 = self.angle
         speed = self._speed0 = self.speed
         if self._varies:
