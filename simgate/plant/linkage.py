@@ -8,6 +8,10 @@ pulls with little leverage near shut is strong and slow there, or weak and fast,
   arm (cos th, sin th). Length s^2 = arm^2 + a^2 + b^2 + 2 arm (a cos th - b sin th). The moment arm is
   m = -ds/dth = arm (a sin th + b cos th) / s, and r = 2 pi m / lead, so opening polarity shortens the
   ram. dm/dth = (arm (a cos th - b sin th) + m^2) / s.
+- Folding arm: output P = (-a, b), bracket Q at the leaf angle, elbow E. With u = E - P (the arm) and
+  v = E - Q (the rod), the rod keeps its length: v . (E' - Q') = 0, so r = (Q x v) / (u x v), and
+  dr/dth = (r Q.u - Q.v - Q.Q - r (r u.u - r u.v - u.Q)) / (u x v). The output's angle is that of Q, plus
+  that from Q to the line P-Q (never a quarter turn, Q being farther out), plus that at P, from a triangle.
 """
 
 from __future__ import annotations
@@ -15,9 +19,10 @@ from __future__ import annotations
 import math
 from typing import Protocol
 
-from simgate.plant.spec import HingeLinkage, RamLinkage
+from simgate.plant.brackets import ArmLinkage, HingeLinkage, RamLinkage
 
 TURN = 2.0 * math.pi
+FLAT = 1.0e-6  # of the arm squared: past its margin a stretched arm keeps this much, so that it stays finite
 
 
 class Linkage(Protocol):
@@ -81,6 +86,46 @@ class Ram:
         return (self._shut - length) * scale, lever * scale, bend * scale
 
 
-def linkage(spec: HingeLinkage | RamLinkage) -> Linkage:
+class Arm:
+    """An arm on the gearbox output and a rod to the leaf."""
+
+    __slots__ = ("_a", "_along", "_arm", "_b", "_off", "_part", "_shut", "_square")
+    constant = False
+
+    def __init__(self, spec: ArmLinkage) -> None:
+        self._a = spec.a
+        self._b = spec.b
+        self._along = spec.along
+        self._off = spec.off
+        self._arm = spec.arm * spec.arm
+        self._part = spec.arm * spec.arm - spec.rod * spec.rod
+        self._square = spec.along * spec.along + spec.off * spec.off
+        self._shut = 0.0
+        self._shut = self.at(0.0)[0]
+
+    def at(self, angle: float) -> tuple[float, float, float]:
+        """See `Linkage`."""
+        sine, cosine = math.sin(angle), math.cos(angle)
+        qx = self._along * cosine - self._off * sine
+        qy = self._along * sine + self._off * cosine
+        wx, wy = qx + self._a, qy - self._b  # from output to bracket
+        span2 = wx * wx + wy * wy
+        span = math.sqrt(span2)
+        along = (self._part + span2) / (2.0 * span)
+        up = math.sqrt(max(FLAT * self._arm, self._arm - along * along))
+        ux, uy = (along * wx - up * wy) / span, (along * wy + up * wx) / span
+        vx, vy = ux - wx, uy - wy
+        fold = span * up  # u x v
+        ratio = (qx * vy - qy * vx) / fold
+        qu = qx * ux + qy * uy
+        bend = ratio * qu - (qx * vx + qy * vy) - self._square
+        bend -= ratio * (ratio * (ux * ux + uy * uy - ux * vx - uy * vy) - qu)
+        turned = angle + math.atan2(qx * wy - qy * wx, qx * wx + qy * wy) + math.atan2(up, along)
+        return turned - self._shut, ratio, bend / fold
+
+
+def linkage(spec: HingeLinkage | RamLinkage | ArmLinkage) -> Linkage:
     """The linkage for its spec."""
-    return Ram(spec) if isinstance(spec, RamLinkage) else Hinge()
+    if isinstance(spec, RamLinkage):
+        return Ram(spec)
+    return Arm(spec) if isinstance(spec, ArmLinkage) else Hinge()

@@ -7,30 +7,17 @@ be built raises ValueError in plain words: 'leaf width: -2.0 m; it must be above
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
-MARGIN = 0.02  # rad kept from a ram's dead centre: beyond it the leverage is too small to mean anything
+from simgate.plant.brackets import ArmLinkage, HingeLinkage, RamLinkage
+from simgate.plant.checks import above, finite, not_below, share
 
+__all__ = [
+    "ArmLinkage", "DriveSpec", "HingeLinkage", "LeafSpec", "LinkageSpec", "MotorSpec", "PlantSpec",
+    "RamLinkage",
+]  # fmt: skip
 
-def _above(what: str, value: float, unit: str) -> None:
-    if not (math.isfinite(value) and value > 0.0):
-        raise ValueError(f"{what}: {value} {unit}; it must be above 0")
-
-
-def _not_below(what: str, value: float, unit: str) -> None:
-    if not (math.isfinite(value) and value >= 0.0):
-        raise ValueError(f"{what}: {value} {unit}; it must be 0 or more")
-
-
-def _share(what: str, value: float) -> None:
-    if not 0.0 < value <= 1.0:
-        raise ValueError(f"{what}: {value}; it must be above 0 and at most 1")
-
-
-def _finite(what: str, value: float, unit: str) -> None:
-    if not math.isfinite(value):
-        raise ValueError(f"{what}: {value} {unit}; it must be a plain number")
+LinkageSpec = HingeLinkage | RamLinkage | ArmLinkage
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,20 +45,20 @@ class LeafSpec:
     stop_damping: float = 2.0e3
 
     def __post_init__(self) -> None:
-        _above("leaf width", self.width, "m")
-        _above("leaf height", self.height, "m")
-        _above("leaf mass", self.mass, "kg")
-        _above("leaf open angle", self.open_angle, "rad")
+        above("leaf width", self.width, "m")
+        above("leaf height", self.height, "m")
+        above("leaf mass", self.mass, "kg")
+        above("leaf open angle", self.open_angle, "rad")
         if self.inertia is not None:
-            _above("leaf inertia", self.inertia, "kg m2")
-        _not_below("hinge viscous friction", self.viscous, "N m s/rad")
-        _not_below("hinge dry friction", self.coulomb, "N m")
-        _finite("hinge slope", self.slope, "N m")
-        _finite("hinge slope angle", self.slope_at, "rad")
+            above("leaf inertia", self.inertia, "kg m2")
+        not_below("hinge viscous friction", self.viscous, "N m s/rad")
+        not_below("hinge dry friction", self.coulomb, "N m")
+        finite("hinge slope", self.slope, "N m")
+        finite("hinge slope angle", self.slope_at, "rad")
         if not 0.0 <= self.solidity <= 1.0:
             raise ValueError(f"leaf solidity: {self.solidity}; it must be from 0 to 1")
-        _above("stop stiffness", self.stop_stiffness, "N/m")
-        _not_below("stop damping", self.stop_damping, "N s/m")
+        above("stop stiffness", self.stop_stiffness, "N/m")
+        not_below("stop damping", self.stop_damping, "N s/m")
 
     @property
     def moment(self) -> float:
@@ -100,54 +87,15 @@ class MotorSpec:
     pulses_per_turn: int = 2
 
     def __post_init__(self) -> None:
-        _above("motor resistance", self.resistance, "ohm")
-        _above("motor constant", self.constant, "N m/A")
-        _not_below("rotor inertia", self.rotor_inertia, "kg m2")
-        _above("reduction", self.reduction, "to 1")
-        _share("forward efficiency", self.forward_efficiency)
-        _share("back efficiency", self.back_efficiency)
-        _not_below("holding torque", self.holding, "N m")
+        above("motor resistance", self.resistance, "ohm")
+        above("motor constant", self.constant, "N m/A")
+        not_below("rotor inertia", self.rotor_inertia, "kg m2")
+        above("reduction", self.reduction, "to 1")
+        share("forward efficiency", self.forward_efficiency)
+        share("back efficiency", self.back_efficiency)
+        not_below("holding torque", self.holding, "N m")
         if self.pulses_per_turn < 1:
             raise ValueError(f"pulses per turn: {self.pulses_per_turn}; there must be at least 1")
-
-
-@dataclass(frozen=True, slots=True)
-class HingeLinkage:
-    """The gearbox output turns the leaf itself: ratio 1 at every angle."""
-
-
-@dataclass(frozen=True, slots=True)
-class RamLinkage:
-    """A linear ram between a post bracket and a leaf bracket.
-
-    a: m, from the hinge along the shut leaf's line, outward past the post, to the post pivot.
-    b: m, from the hinge at right angles to the shut leaf, on the drive's side, to the post pivot.
-    arm: m, from the hinge along the leaf to the leaf pivot. screw_lead: m of ram travel per turn of the
-    gearbox output. The ram shortens as the leaf opens towards its own side.
-    """
-
-    a: float
-    b: float
-    arm: float
-    screw_lead: float
-
-    def __post_init__(self) -> None:
-        _not_below("ram bracket a", self.a, "m")
-        _not_below("ram bracket b", self.b, "m")
-        _above("ram arm", self.arm, "m")
-        _above("ram screw lead", self.screw_lead, "m")
-        if self.a == 0.0 and self.b == 0.0:
-            raise ValueError("ram brackets a and b are both 0 m; the ram would have no leverage")
-
-    def dead_centre(self) -> float:
-        """Angle in rad at which post pivot, hinge and leaf pivot are in line and the ram can pull no more."""
-        return math.pi - math.atan2(self.b, self.a)
-
-    def least_length(self, open_angle: float) -> float:
-        """Length in m between the pivots with the leaf fully open, where the ram is shortest."""
-        across = self.a * math.cos(open_angle) - self.b * math.sin(open_angle)
-        square = self.arm * self.arm + self.a * self.a + self.b * self.b + 2.0 * self.arm * across
-        return math.sqrt(max(square, 0.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +103,7 @@ class DriveSpec:
     """One drive: a motor and the linkage through which it turns its leaf."""
 
     motor: MotorSpec
-    linkage: HingeLinkage | RamLinkage
+    linkage: LinkageSpec
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,30 +125,13 @@ class PlantSpec:
     def __post_init__(self) -> None:
         if len(self.leaves) not in (1, 2):
             raise ValueError(f"leaves: {len(self.leaves)}; a gate has one or two")
-        _not_below("overlap", self.overlap, "m")
-        _finite("wind", self.wind, "m/s")
-        _not_below("force coefficient", self.force_coefficient, "")
-        _above("overlap strip", self.strip, "m")
+        not_below("overlap", self.overlap, "m")
+        finite("wind", self.wind, "m/s")
+        not_below("force coefficient", self.force_coefficient, "")
+        above("overlap strip", self.strip, "m")
         if self.overlap > 0.0 and len(self.leaves) == 1:
             raise ValueError(f"overlap: {self.overlap} m; one leaf has nothing to overlap")
         if self.overlap >= min(leaf.width for leaf, _ in self.leaves):
             raise ValueError(f"overlap: {self.overlap} m; it must be less than a leaf's width")
         for leaf, drive in self.leaves:
-            _check_reach(leaf, drive.linkage)
-
-
-def _check_reach(leaf: LeafSpec, linkage: HingeLinkage | RamLinkage) -> None:
-    """Refuse a ram that would come to its dead centre, or to nothing, within the leaf's travel."""
-    if not isinstance(linkage, RamLinkage):
-        return
-    if linkage.b == 0.0:
-        raise ValueError("ram bracket b: 0 m; with the leaf shut the ram would have no leverage")
-    if leaf.open_angle >= linkage.dead_centre() - MARGIN:
-        raise ValueError(
-            f"leaf open angle: {leaf.open_angle:.3f} rad; the ram on these brackets reaches its dead centre "
-            f"at {linkage.dead_centre():.3f} rad"
-        )
-    if linkage.least_length(leaf.open_angle) < 0.01 * linkage.arm:
-        raise ValueError("ram: its two pivots meet within the leaf's travel; change a, b or the arm")
-    if linkage.arm > leaf.width:
-        raise ValueError(f"ram arm: {linkage.arm} m; it must be on the leaf, {leaf.width} m wide")
+            drive.linkage.check_reach(leaf.width, leaf.open_angle)

@@ -9,7 +9,15 @@ from hypothesis import settings
 
 from simgate.plant.leaf import Leaf
 from simgate.plant.plant import Plant
-from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec, MotorSpec, PlantSpec, RamLinkage
+from simgate.plant.spec import (
+    ArmLinkage,
+    DriveSpec,
+    HingeLinkage,
+    LeafSpec,
+    MotorSpec,
+    PlantSpec,
+    RamLinkage,
+)
 
 FEW = settings(max_examples=25, deadline=None)  # each example is some seconds of a leaf's life
 QUARTER = math.pi / 2.0
@@ -21,6 +29,8 @@ FREE_MOTOR = MotorSpec(1.2, 0.06, 0.0, 2000.0, forward_efficiency=1.0, back_effi
 RAM = RamLinkage(a=0.15, b=0.15, arm=0.7, screw_lead=0.01)
 RAM_MOTOR = MotorSpec(0.9, 0.06, 2.0e-5, 12.0, forward_efficiency=0.5, back_efficiency=0.3, holding=1.5)
 HINGE_DRIVE = DriveSpec(MOTOR, HingeLinkage())
+ARM = ArmLinkage(a=0.12, b=0.25, arm=0.4, rod=0.5, along=0.6, off=0.05)
+ARM_DRIVE = DriveSpec(MOTOR, ARM)
 RAM_DRIVE = DriveSpec(RAM_MOTOR, RAM)
 
 

@@ -1,4 +1,4 @@
-"""Five leaf problems against a general ODE solver (scipy's solve_ivp, DOP853, rtol 1e-10).
+"""Leaf problems against a general ODE solver (scipy's solve_ivp, DOP853, rtol 1e-10).
 
 The equations are written here again from the physics, with the triangle of the ram in coordinates; only
 numbers are shared with the iron. Movement in one direction up to a contact (an event ends it), then the
@@ -19,7 +19,19 @@ from scipy.integrate import solve_ivp
 
 from simgate.plant.leaf import Leaf
 from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec, MotorSpec, RamLinkage
-from tests.plant.build import HINGE_DRIVE, LEAF, MOTOR, RAM, RAM_DRIVE, RAM_MOTOR, Watch, drive, one
+from tests.plant.build import (
+    ARM,
+    ARM_DRIVE,
+    HINGE_DRIVE,
+    LEAF,
+    MOTOR,
+    RAM,
+    RAM_DRIVE,
+    RAM_MOTOR,
+    Watch,
+    drive,
+    one,
+)
 
 if TYPE_CHECKING:
     from scipy.integrate._ivp.ivp import OdeResult  # the name has no public home
@@ -41,6 +53,21 @@ def ram_ratio(angle: float, ram: RamLinkage = RAM) -> float:
     line = np.array([-ram.a, ram.b]) - leaf_pivot
     line = line / np.linalg.norm(line)
     return float(leaf_pivot[0] * line[1] - leaf_pivot[1] * line[0]) * 2.0 * math.pi / ram.screw_lead
+
+
+def arm_ratio(angle: float) -> float:
+    """Gear torque 1 as a pull along the rod, and that pull's torque about the hinge, in coordinates."""
+    post = np.array([-ARM.a, ARM.b])
+    turn = np.array([[math.cos(angle), -math.sin(angle)], [math.sin(angle), math.cos(angle)]])
+    leaf_pivot = turn @ np.array([ARM.along, ARM.off])
+    line = leaf_pivot - post
+    span = float(np.linalg.norm(line))
+    along = (ARM.arm**2 - ARM.rod**2 + span**2) / (2.0 * span)
+    side = np.array([-line[1], line[0]]) / span
+    elbow = post + along * line / span + math.sqrt(ARM.arm**2 - along**2) * side
+    rod, arm = elbow - leaf_pivot, elbow - post
+    at_hinge = leaf_pivot[0] * rod[1] - leaf_pivot[1] * rod[0]
+    return float(at_hinge / (arm[0] * rod[1] - arm[1] * rod[0]))
 
 
 @dataclass(frozen=True)
@@ -165,6 +192,15 @@ def test_a_ram_shuts_as_the_solver_says() -> None:
     _, leaf = one(LEAF, RAM_DRIVE)
     leaf.put(LEAF.open_angle)
     drive(leaf, -24.0, limit=6.0)
+    check(problem, leaf, stop_peak)
+
+
+def test_a_folding_arm_opens_as_the_solver_says() -> None:
+    problem = Problem(
+        LEAF, 1.0, 0.0, LEAF.open_angle, motor=MOTOR, ratio=arm_ratio, volts=24.0, limit=8.0, wind=-5.0
+    )
+    _, leaf = one(LEAF, ARM_DRIVE)
+    drive(leaf, 24.0, limit=8.0)
     check(problem, leaf, stop_peak)
 
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from simgate.plant.leaf import Leaf
 from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec
-from tests.plant.build import FEW, LEAF, MOTOR, RAM_DRIVE, Watch, drive, free, one, run
+from tests.plant.build import ARM_DRIVE, FEW, LEAF, MOTOR, RAM_DRIVE, Watch, drive, free, one, run
 
 LEAVES = st.builds(
     LeafSpec,
@@ -33,7 +33,9 @@ MOTORS = st.builds(
     back_efficiency=st.floats(0.2, 1.0),
     holding=st.floats(0.0, 300.0),
 )
-DRIVES = st.one_of(st.just(RAM_DRIVE), st.builds(DriveSpec, MOTORS, st.just(HingeLinkage())))
+DRIVES = st.one_of(
+    st.just(RAM_DRIVE), st.just(ARM_DRIVE), st.builds(DriveSpec, MOTORS, st.just(HingeLinkage()))
+)
 Body = tuple[float, float, float, float]
 BODIES = st.tuples(st.floats(0.3, 1.0), st.floats(0.1, 1.0), st.floats(1e4, 6e5), st.floats(0.0, 2e3))
 
