@@ -79,9 +79,9 @@ def _check_body(bench: Bench, action: a.PlaceBody) -> None:
     leaf, _ = bench.setup.site.plant.leaves[n]
     if not 0.1 <= action.radius_m <= leaf.width:
         raise refused("body", f"{action.radius_m} m from the hinge", f"0.1 to {leaf.width} m")
-    if not 0 < math.radians(action.angle_deg) < leaf.open_angle:
+    if not 0 < math.radians(action.angle_deg) < leaf.reach:
         raise refused(
-            "body", f"{action.angle_deg} deg", f"between 0 and {math.degrees(leaf.open_angle):.0f} deg"
+            "body", f"{action.angle_deg} deg", f"between 0 and {math.degrees(leaf.reach):.0f} deg"
         )
 
 

@@ -61,7 +61,7 @@ def _leaves(bench: Bench) -> tuple[LeafView, ...]:
             name=LEAVES[n],
             width=spec.width,
             angle=leaf.angle,
-            open_angle=spec.open_angle,
+            open_angle=spec.reach,
             speed=leaf.speed,
             current=leaf.current,
             released=leaf.released,

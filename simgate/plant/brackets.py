@@ -24,6 +24,19 @@ class HingeLinkage:
 
 
 @dataclass(frozen=True, slots=True)
+class RackLinkage:
+    """A pinion on the gearbox output in a rack along a sliding leaf. pinion_radius: m, at the pitch line."""
+
+    pinion_radius: float
+
+    def __post_init__(self) -> None:
+        above("pinion radius", self.pinion_radius, "m")
+
+    def check_reach(self, width: float, open_angle: float) -> None:
+        """A rack is as long as its leaf needs it."""
+
+
+@dataclass(frozen=True, slots=True)
 class RamLinkage:
     """A linear ram between a post bracket and a leaf bracket.
 

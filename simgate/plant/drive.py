@@ -14,6 +14,8 @@ Theory. With angle th from shut and speed w the coupled leaf and rotor obey
   friction also ends a creep: slowing below CREEP is rest, and it takes STICK more to start than to keep
   moving. Otherwise a leaf let go on its stop would creep off the spring for ever, ever more slowly.
 - With no drive voltage the bridge shorts the winding: i = -g w / (R + ohms), which no ceiling limits.
+- A leaf that slides obeys the same line with its place x in m for th, its mass for I, N for N m, and no
+  sine or cosine: its slope pulls alike everywhere, and the wind only rubs it on its guides.
 - A released drive runs light at V / k with no current; the leaf has its bare inertia. Coupling it again
   to a moving leaf keeps angular momentum, the rotor being at rest.
 
@@ -29,14 +31,13 @@ import math
 from typing import Generic, TypeVar
 
 from simgate.plant.linkage import TURN, linkage
-from simgate.plant.spec import DriveSpec, LeafSpec
-from simgate.plant.wind import torque as wind_torque
+from simgate.plant.spec import DriveSpec, LeafKind, LeafSpec, SlideSpec
 
 STEPS = 10  # per call, the scan of 10 ms
 STEP = 0.001  # s
 HALF = STEP / 2.0
 MIDDLE = STEP * STEPS / 2.0
-CREEP = 1.0e-6  # rad/s, some micrometres a second at the edge: nobody can see it move
+CREEP = 1.0e-6  # rad/s, or m/s: some micrometres a second at the edge, nobody can see it move
 STICK = 1.01  # starting friction over running friction; real hinges have more
 INF = math.inf
 
@@ -69,12 +70,13 @@ class DrivenLeaf:
     """
 
     __slots__ = (
-        "_area", "_asleep", "_back", "_bend", "_capacity", "_ceiling", "_constant", "_coulomb",
-        "_coupled", "_drag", "_drive", "_driven", "_force_coefficient", "_forward", "_gain", "_geared",
-        "_hinged", "_holding", "_inertia", "_limit", "_linkage", "_load", "_loop", "_moment", "_ohms",
+        "_asleep", "_back", "_bend", "_capacity", "_ceiling", "_constant", "_coulomb", "_coupled", "_drag",
+        "_drive", "_driven", "_dry", "_force_coefficient", "_forward", "_gain", "_geared", "_hinged",
+        "_holding", "_inertia", "_lever", "_limit", "_linkage", "_load", "_loop", "_moment", "_ohms",
         "_open", "_pace", "_piece_high", "_piece_low", "_powered", "_push", "_ratio", "_reduction",
-        "_released", "_resistance", "_rotor", "_slope", "_slope_at", "_source", "_varies", "_viscous",
-        "_volts", "_was_released", "_width", "_wind", "_wind_torque", "angle", "speed", "touched",
+        "_released", "_resistance", "_rotor", "_slope", "_slope_at", "_source", "_spec", "_steady",
+        "_varies", "_viscous", "_volts", "_was_released", "_wind", "_wind_load", "kind", "place", "speed",
+        "touched",
     )  # fmt: skip
 
     volts: Input[float] = Input()
@@ -84,16 +86,16 @@ class DrivenLeaf:
     powered: Input[bool] = Input()
     released: Input[bool] = Input()
 
-    def __init__(self, leaf: LeafSpec, drive: DriveSpec, force_coefficient: float) -> None:
+    def __init__(self, leaf: LeafSpec | SlideSpec, drive: DriveSpec, force_coefficient: float) -> None:
         motor = drive.motor
-        self._width = leaf.width
-        self._open = leaf.open_angle
+        self.kind: LeafKind = leaf.kind
+        self._spec = leaf
+        self._lever = leaf.lever
+        self._open = leaf.reach
         self._moment = leaf.moment
         self._viscous = leaf.viscous
-        self._coulomb = leaf.coulomb
-        self._slope = leaf.slope
-        self._slope_at = leaf.slope_at
-        self._area = leaf.width * leaf.height * leaf.solidity
+        self._coulomb = self._dry = leaf.coulomb
+        self._slope, self._slope_at, self._steady = leaf.leaning
         self._force_coefficient = force_coefficient
         self._resistance = motor.resistance
         self._constant = motor.constant
@@ -105,11 +107,11 @@ class DrivenLeaf:
         self._linkage = linkage(drive.linkage)
         self._hinged = self._linkage.constant
 
-        self._geared, self._ratio, self._bend = self._linkage.at(0.0)  # gearbox and ratio at the leaf's angle
-        self.angle = self.speed = self._volts = self._ohms = self._push = 0.0
+        self._geared, self._ratio, self._bend = self._linkage.at(0.0)  # gearbox and ratio at the leaf's place
+        self.place = self.speed = self._volts = self._ohms = self._push = 0.0
         self._limit = INF
         self._powered = self._released = self._was_released = self._asleep = False
-        self._drive = self._drag = self._wind = self._wind_torque = 0.0
+        self._drive = self._drag = self._wind = self._wind_load = 0.0
         self._take_inputs(0.0)
         self.wake()
 
@@ -132,31 +134,32 @@ class DrivenLeaf:
         self._pace = self._source / self._constant / TURN * STEP * STEPS
         if wind != self._wind:
             self._wind = wind
-            self._wind_torque = wind_torque(wind, self._force_coefficient, self._area, self._width)
+            self._wind_load, rub = self._spec.blown(wind, self._force_coefficient)
+            self._dry = self._coulomb + rub
         bends = self._coupled and not self._hinged
-        self._varies = bends or self._slope != 0.0 or self._wind_torque != 0.0
-        self._take_angle(self.angle)
+        self._varies = bends or self._slope != 0.0 or self._wind_load != 0.0
+        self._take_place(self.place)
         if caught:
             self.speed *= self._moment / self._inertia
 
-    def _take_angle(self, middle: float) -> None:
-        """Ratio and load for the next 10 ms, at the angle expected at its middle.
+    def _take_place(self, middle: float) -> None:
+        """Ratio and load for the next 10 ms, at the place expected at its middle.
 
-        The ratio goes there from the leaf's own angle in a straight line: over half a scan its curve is
+        The ratio goes there from the leaf's own place in a straight line: over half a scan its curve is
         below a millionth of it.
         """
-        angle = 0.0 if middle < 0.0 else self._open if middle > self._open else middle
-        load = self._push * self._width
+        place = 0.0 if middle < 0.0 else self._open if middle > self._open else middle
+        load = self._push * self._lever + self._steady
         if self._slope != 0.0:
-            load += self._slope * math.sin(angle - self._slope_at)
-        if self._wind_torque != 0.0:
-            load += self._wind_torque * math.cos(angle)
-        self._capacity = self._coulomb
+            load += self._slope * math.sin(place - self._slope_at)
+        if self._wind_load != 0.0:
+            load += self._wind_load * math.cos(place)
+        self._capacity = self._dry
         self._inertia = self._moment
         self._gain = 0.0
         if self._coupled:
             bend = self._bend
-            ratio = self._ratio + bend * (angle - self.angle)
+            ratio = self._ratio + bend * (place - self.place)
             self._gain = self._constant * self._reduction * ratio
             self._inertia += self._rotor * ratio * ratio
             load -= self._rotor * ratio * bend * self.speed * self.speed

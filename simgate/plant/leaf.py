@@ -1,4 +1,4 @@
-"""One swing leaf with its drive, stops and a body in the way: the whole 1 ms step, in one slots object.
+"""One leaf with its drive, stops and a body in the way: the whole 1 ms step, in one slots object.
 
 Theory. drive.py gives the torque that the leaf feels as straight pieces, drive - drag w; walls.py adds
 what stands in its way. Three files for reading, one object for running.
@@ -17,40 +17,46 @@ import math
 
 from simgate.plant.drive import CREEP, HALF, MIDDLE, STEP, STEPS
 from simgate.plant.linkage import TURN
-from simgate.plant.spec import DriveSpec, LeafSpec
+from simgate.plant.spec import DriveSpec, LeafSpec, SlideSpec
 from simgate.plant.walls import WalledLeaf
 
 EVENTS = 16  # contacts and rests that one step may meet; more would be chatter without end
 
 
 class Leaf(WalledLeaf):
-    """A leaf's state and step. SI, rad from shut, positive opens.
+    """A leaf's state and step. SI, from shut, positive opens.
 
-    Readable: angle, speed, current (A in the winding), turns (motor shaft revolutions), stop_force (N at
-    the edge), peak_stop_force (N, resettable), body_force, peak_body_force (N, since the body was
-    placed), body (radius, angle) or None.
+    Readable: kind (`LeafKind`), place (rad of a leaf that swings, m of one that slides), speed (the same
+    per s), current (A in the winding), turns (motor shaft revolutions), stop_force (N at the edge),
+    peak_stop_force (N, resettable), body_force, peak_body_force (N, since the body was placed), body
+    (radius, place) or None.
     Writable between steps: volts, ohms (outside the winding, inf for a parted circuit), limit (A),
     powered, released, push (N at the edge).
     """
 
-    __slots__ = ("_a", "_angle0", "_b", "_speed0", "_turns_per_rad", "current", "turns")
+    __slots__ = ("_a", "_b", "_place0", "_speed0", "_turns_per_rad", "current", "turns")
 
-    def __init__(self, leaf: LeafSpec, drive: DriveSpec, force_coefficient: float = 1.2) -> None:
+    def __init__(self, leaf: LeafSpec | SlideSpec, drive: DriveSpec, force_coefficient: float = 1.2) -> None:
         super().__init__(leaf, drive, force_coefficient)
         self._turns_per_rad = drive.motor.reduction / TURN
         self.current = self.turns = 0.0
-        self._a = self._b = self._angle0 = self._speed0 = 0.0
+        self._a = self._b = self._place0 = self._speed0 = 0.0
 
-    def put(self, angle: float, speed: float = 0.0) -> None:
-        """Set the leaf to `angle` rad and `speed` rad/s as if it had always been there; turns are kept."""
-        self.angle, self.speed = angle, speed
-        self._geared, self._ratio, self._bend = self._linkage.at(angle)
+    def put(self, place: float, speed: float = 0.0) -> None:
+        """Set the leaf to a place and speed as if it had always been there; turns are kept."""
+        self.place, self.speed = place, speed
+        self._geared, self._ratio, self._bend = self._linkage.at(place)
         self.wake()
 
     @property
+    def angle(self) -> float:
+        """Place of a leaf that swings, rad from shut."""
+        return self.place
+
+    @property
     def started(self) -> tuple[float, float]:
-        """Angle and speed at the beginning of the last ten steps."""
-        return self._angle0, self._speed0
+        """Place and speed at the beginning of the last ten steps."""
+        return self._place0, self._speed0
 
     def emf(self) -> float:
         """What the turning winding makes, V, opening positive; one that runs free makes all of its supply."""
@@ -58,11 +64,11 @@ class Leaf(WalledLeaf):
 
     def state(self) -> tuple[float, ...]:
         """Every float of the leaf: what it does, what was asked of it, and the body in its way."""
-        radius, angle = self.body or (0.0, 0.0)
+        radius, place = self.body or (0.0, 0.0)
         return (
-            self.angle, self.speed, self.current, self.turns, self.stop_force, self.peak_stop_force,
+            self.place, self.speed, self.current, self.turns, self.stop_force, self.peak_stop_force,
             self.body_force, self.peak_body_force, self.volts, self.ohms, self.limit, self.push,
-            float(self.powered), float(self.released), radius, angle,
+            float(self.powered), float(self.released), radius, place,
         )  # fmt: skip
 
     # Step -----------------------------------------------------------------------------------------
@@ -86,18 +92,18 @@ class Leaf(WalledLeaf):
             self.wake()
         elif self._asleep:
             return True
-        angle = self._angle0 = self.angle
+        place = self._place0 = self.place
         speed = self._speed0 = self.speed
         if self._varies:
-            self._take_angle(angle + speed * MIDDLE)
+            self._take_place(place + speed * MIDDLE)
             self._piece_low = self._piece_high = 0.0
         return False
 
     def glide(self) -> bool:
         """Ten steps at once with nothing in reach; False, and nothing done, where that may be wrong."""
-        angle, speed = self.angle, self.speed
+        place, speed = self.place, self.speed
         low, high = self._low, self._high
-        if not low <= angle <= high:
+        if not low <= place <= high:
             return False
         if not self._piece_low < speed < self._piece_high:
             way = 1.0 if speed > 0.0 else -1.0 if speed < 0.0 else self._tendency(self._load)
@@ -110,66 +116,66 @@ class Leaf(WalledLeaf):
             self._b = STEP * (self._load + self._drive) / total
         a, b, h = self._a, self._b, HALF
         v = a * speed + b
-        angle += h * (speed + v)
+        place += h * (speed + v)
         w = a * v + b
-        angle += h * (v + w)
+        place += h * (v + w)
         v = a * w + b
-        angle += h * (w + v)
+        place += h * (w + v)
         w = a * v + b
-        angle += h * (v + w)
+        place += h * (v + w)
         v = a * w + b
-        angle += h * (w + v)
+        place += h * (w + v)
         w = a * v + b
-        angle += h * (v + w)
+        place += h * (v + w)
         v = a * w + b
-        angle += h * (w + v)
+        place += h * (w + v)
         w = a * v + b
-        angle += h * (v + w)
+        place += h * (v + w)
         v = a * w + b
-        angle += h * (w + v)
+        place += h * (w + v)
         w = a * v + b
-        angle += h * (v + w)
-        if low < angle < high and self._piece_low < w < self._piece_high and a >= 0.0:
-            self.angle, self.speed = angle, w
+        place += h * (v + w)
+        if low < place < high and self._piece_low < w < self._piece_high and a >= 0.0:
+            self.place, self.speed = place, w
             return True
         return False
 
     def grind(self, extra: float) -> None:
-        """One step of 1 ms with contacts, starts and rests found within it; `extra` N m besides."""
-        angle, speed, left = self.angle, self.speed, STEP
+        """One step of 1 ms with contacts, starts and rests found within it; `extra` N m (or N) besides."""
+        place, speed, left = self.place, self.speed, STEP
         load = self._load + extra
         for _ in range(EVENTS):
-            way = math.copysign(1.0, speed) if speed else self._tendency(self._pressed(angle, load))
+            way = math.copysign(1.0, speed) if speed else self._tendency(self._pressed(place, load))
             if way == 0.0:
                 break
-            span, after = left, self._speed_after(angle, speed, way, left, load)
+            span, after = left, self._speed_after(place, speed, way, left, load)
             if after * way < 0.0:  # comes to rest within the step, and is asked again from there
                 if speed == 0.0:
                     break
-                span, after = self._span_to_rest(angle, speed, left, load, after), 0.0
-            moved = angle + 0.5 * span * (speed + after)
-            share = self._share_to_contact(angle, moved)
+                span, after = self._span_to_rest(place, speed, left, load, after), 0.0
+            moved = place + 0.5 * span * (speed + after)
+            share = self._share_to_contact(place, moved)
             if share < 1.0:
-                angle = self._walls[self._met][0]
+                place = self._walls[self._met][0]
                 speed += share * (after - speed)
             else:
                 creeps = abs(after) < CREEP and abs(after) < abs(speed) and self._capacity > 0.0
-                angle, speed = moved, 0.0 if creeps else after
+                place, speed = moved, 0.0 if creeps else after
             left -= share * span
-            self._feel(angle, speed)
+            self._feel(place, speed)
             if left <= 0.0:
                 break
-        self.angle, self.speed = angle, speed
+        self.place, self.speed = place, speed
         self._piece_low = self._piece_high = 0.0
 
     def settle(self) -> None:
-        """Bring what can be read (current, turns, forces) in line with angle and speed."""
-        angle, speed = self.angle, self.speed
+        """Bring what can be read (current, turns, forces) in line with place and speed."""
+        place, speed = self.place, self.speed
         before = (self.current, self.stop_force, self.body_force, self.turns) if speed == 0.0 else None
         if self._hinged:
-            geared = angle
+            geared = place * self._ratio
         else:
-            geared, self._ratio, self._bend = self._linkage.at(angle)
+            geared, self._ratio, self._bend = self._linkage.at(place)
         if self._coupled:
             amps = (self._source - self._gain * speed) / self._loop
             ceiling = self._ceiling
@@ -179,13 +185,13 @@ class Leaf(WalledLeaf):
             self.current = 0.0
             self.turns += self._pace
         self._geared = geared
-        if self._low <= angle <= self._high:
+        if self._low <= place <= self._high:
             self.stop_force = self.body_force = 0.0
         else:
-            self._feel(angle, speed)
+            self._feel(place, speed)
         if before is None:
             self._asleep = False  # also where the other leaf has pushed a sleeping one
         else:
             after = (self.current, self.stop_force, self.body_force, self.turns)
-            unmoved = self._speed0 == 0.0 and angle == self._angle0
+            unmoved = self._speed0 == 0.0 and place == self._place0
             self._asleep = unmoved and not self._driven and before == after

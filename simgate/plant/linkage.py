@@ -1,9 +1,9 @@
-"""Linkages: how far the gearbox output turns for a turn of the leaf, at every angle.
+"""Linkages: how far the gearbox output turns for a turn of the leaf, at every angle (or a metre of slide).
 
 Theory. r(th) = d(gearbox angle) / d(leaf angle). It multiplies torque and divides speed, so a ram that
 pulls with little leverage near shut is strong and slow there, or weak and fast, only by its brackets.
 
-- Hinge: r = 1.
+- Hinge: r = 1. Rack: r = 1 / pinion radius, rad/m.
 - Ram: hinge at the origin, shut leaf along x, opening towards y. Post pivot at (-a, b), leaf pivot at
   arm (cos th, sin th). Length s^2 = arm^2 + a^2 + b^2 + 2 arm (a cos th - b sin th). The moment arm is
   m = -ds/dth = arm (a sin th + b cos th) / s, and r = 2 pi m / lead, so opening polarity shortens the
@@ -19,14 +19,14 @@ from __future__ import annotations
 import math
 from typing import Protocol
 
-from simgate.plant.brackets import ArmLinkage, HingeLinkage, RamLinkage
+from simgate.plant.brackets import ArmLinkage, HingeLinkage, RackLinkage, RamLinkage
 
 TURN = 2.0 * math.pi
 FLAT = 1.0e-6  # of the arm squared: past its margin a stretched arm keeps this much, so that it stays finite
 
 
 class Linkage(Protocol):
-    """What the leaf's step asks of a linkage; angles in rad from shut."""
+    """What the leaf's step asks of a linkage; a leaf's angle in rad from shut, or its place in m."""
 
     @property
     def constant(self) -> bool:
@@ -49,6 +49,20 @@ class Hinge:
     def at(self, angle: float) -> tuple[float, float, float]:
         """See `Linkage`."""
         return angle, 1.0, 0.0
+
+
+class Rack:
+    """A pinion in the rack of a sliding leaf."""
+
+    __slots__ = ("_ratio",)
+    constant = True
+
+    def __init__(self, spec: RackLinkage) -> None:
+        self._ratio = 1.0 / spec.pinion_radius
+
+    def at(self, angle: float) -> tuple[float, float, float]:
+        """See `Linkage`."""
+        return angle * self._ratio, self._ratio, 0.0
 
 
 class Ram:
@@ -124,8 +138,13 @@ class Arm:
         return turned - self._shut, ratio, bend / fold
 
 
-def linkage(spec: HingeLinkage | RamLinkage | ArmLinkage) -> Linkage:
+def linkage(spec: HingeLinkage | RackLinkage | RamLinkage | ArmLinkage) -> Linkage:
     """The linkage for its spec."""
-    if isinstance(spec, RamLinkage):
-        return Ram(spec)
-    return Arm(spec) if isinstance(spec, ArmLinkage) else Hinge()
+    match spec:
+        case RamLinkage():
+            return Ram(spec)
+        case ArmLinkage():
+            return Arm(spec)
+        case RackLinkage():
+            return Rack(spec)
+    return Hinge()

@@ -49,7 +49,7 @@ class Overlap:
 
     def near(self) -> bool:
         """Whether the tips are within reach of each other; decides the side when they come to be."""
-        a, b = self._a.angle, self._b.angle
+        a, b = self._a.place, self._b.place
         within = a < self._far_a and b < self._far_b
         if within:
             parted = (1.0 - math.cos(a)) * self._width_a + (1.0 - math.cos(b)) * self._width_b
@@ -77,8 +77,8 @@ class Overlap:
             self.force = 0.0
         else:
             rests_a = rests_b = False
-            a.angle, a.speed = a.started
-            b.angle, b.speed = b.started
+            a.place, a.speed = a.started
+            b.place, b.speed = b.started
             for _ in range(STEPS):
                 self._grind()
         if not rests_a:
@@ -89,7 +89,7 @@ class Overlap:
     def _grind(self) -> None:
         """One step of 1 ms of both leaves with the force between them."""
         a, b = self._a, self._b
-        at_a, at_b = a.angle + HALF * a.speed, b.angle + HALF * b.speed
+        at_a, at_b = a.place + HALF * a.speed, b.place + HALF * b.speed
         lever_a, lever_b = self._width_a * math.cos(at_a), self._width_b * math.cos(at_b)
         depth = self._depth(at_a, at_b)
         self.force = 0.0
@@ -115,5 +115,5 @@ class Overlap:
         if self.slack > 0.0:
             return False
         if self.side > 0.0:
-            return self._depth(min(from_a, a.angle), max(from_b, b.angle)) < 0.0
-        return self._depth(max(from_a, a.angle), min(from_b, b.angle)) < 0.0
+            return self._depth(min(from_a, a.place), max(from_b, b.place)) < 0.0
+        return self._depth(max(from_a, a.place), min(from_b, b.place)) < 0.0

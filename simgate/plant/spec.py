@@ -1,4 +1,4 @@
-"""The iron as numbers: leaves, drives, linkages, stops. SI throughout; angles in rad from shut.
+"""The iron as numbers: leaves, drives, linkages, stops. SI throughout; rad or m from shut.
 
 Frozen, and checked where they are made, so that the hot step never has to ask whether a number makes
 sense. What a site file says in mm and degrees is turned into these by the bench. A value that cannot
@@ -8,16 +8,26 @@ be built raises ValueError in plain words: 'leaf width: -2.0 m; it must be above
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
-from simgate.plant.brackets import ArmLinkage, HingeLinkage, RamLinkage
+from simgate.plant.brackets import ArmLinkage, HingeLinkage, RackLinkage, RamLinkage
 from simgate.plant.checks import above, finite, not_below, share
+from simgate.plant.wind import force as wind_force
+from simgate.plant.wind import torque as wind_torque
 
 __all__ = [
-    "ArmLinkage", "DriveSpec", "HingeLinkage", "LeafSpec", "LinkageSpec", "MotorSpec", "PlantSpec",
-    "RamLinkage",
+    "ArmLinkage", "DriveSpec", "HingeLinkage", "LeafKind", "LeafSpec", "LinkageSpec", "MotorSpec",
+    "PlantSpec", "RackLinkage", "RamLinkage", "SlideSpec",
 ]  # fmt: skip
 
-LinkageSpec = HingeLinkage | RamLinkage | ArmLinkage
+LinkageSpec = HingeLinkage | RackLinkage | RamLinkage | ArmLinkage
+
+
+class LeafKind(Enum):
+    """How a leaf moves. What it is at (`Leaf.place`) is rad from shut for the one, m for the other."""
+
+    SWINGS = "swings"
+    SLIDES = "slides"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +74,100 @@ class LeafSpec:
     def moment(self) -> float:
         """Inertia about the hinge, kg m2: the given one, else the slab's m w^2 / 3."""
         return self.mass * self.width * self.width / 3.0 if self.inertia is None else self.inertia
+
+    # What the step asks of a leaf of either kind; `SlideSpec` answers in m, kg and N.
+
+    @property
+    def kind(self) -> LeafKind:
+        """It swings."""
+        return LeafKind.SWINGS
+
+    @property
+    def lever(self) -> float:
+        """Metres that the leading edge moves for one unit of the leaf's place: m/rad."""
+        return self.width
+
+    @property
+    def reach(self) -> float:
+        """Place of the open stop, rad."""
+        return self.open_angle
+
+    @property
+    def leaning(self) -> tuple[float, float, float]:
+        """(slope, slope_at, load that is the same everywhere), N m, rad, N m."""
+        return self.slope, self.slope_at, 0.0
+
+    def blown(self, wind: float, coefficient: float) -> tuple[float, float]:
+        """What a `wind` of m/s does to the shut leaf: (torque that moves it, added dry friction), N m."""
+        area = self.width * self.height * self.solidity
+        return wind_torque(wind, coefficient, area, self.width), 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class SlideSpec:
+    """A leaf that slides along the gate line on rollers or wheels.
+
+    travel: m between the two stops. width, height: m, of the leaf. mass: kg. viscous: N s/m. coulomb: N of
+    dry friction. slope: N, the pull of a track out of level, the same everywhere, positive runs open.
+    The wind blows square to the gate line, so it moves no slide; it presses the leaf on its guides, where
+    guide is the share of that force that is added to the dry friction. Stops as for a `LeafSpec`.
+    """
+
+    travel: float
+    width: float
+    height: float
+    mass: float
+    viscous: float = 20.0
+    coulomb: float = 60.0
+    slope: float = 0.0
+    solidity: float = 0.3
+    guide: float = 0.1
+    stop_stiffness: float = 5.0e5
+    stop_damping: float = 2.0e3
+
+    def __post_init__(self) -> None:
+        above("leaf travel", self.travel, "m")
+        above("leaf width", self.width, "m")
+        above("leaf height", self.height, "m")
+        above("leaf mass", self.mass, "kg")
+        not_below("track viscous friction", self.viscous, "N s/m")
+        not_below("track dry friction", self.coulomb, "N")
+        finite("track slope", self.slope, "N")
+        not_below("guide friction", self.guide, "of the wind's force")
+        if not 0.0 <= self.solidity <= 1.0:
+            raise ValueError(f"leaf solidity: {self.solidity}; it must be from 0 to 1")
+        above("stop stiffness", self.stop_stiffness, "N/m")
+        not_below("stop damping", self.stop_damping, "N s/m")
+
+    @property
+    def kind(self) -> LeafKind:
+        """It slides."""
+        return LeafKind.SLIDES
+
+    @property
+    def moment(self) -> float:
+        """What resists being moved: the mass, kg."""
+        return self.mass
+
+    @property
+    def lever(self) -> float:
+        """Metres that the leading edge moves for one unit of the leaf's place: 1, a place being metres."""
+        return 1.0
+
+    @property
+    def reach(self) -> float:
+        """Place of the open stop, m."""
+        return self.travel
+
+    @property
+    def leaning(self) -> tuple[float, float, float]:
+        """See `LeafSpec.leaning`: a slope pulls with the same force, N, everywhere."""
+        return 0.0, 0.0, self.slope
+
+    def blown(self, wind: float, coefficient: float) -> tuple[float, float]:
+        """What a `wind` of m/s does: (force that moves it, added dry friction), N."""
+        force = wind_force(wind, coefficient, self.width * self.height * self.solidity)
+        return 0.0, self.guide * abs(force)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +220,7 @@ class PlantSpec:
     the leaf and of the strip).
     """
 
-    leaves: tuple[tuple[LeafSpec, DriveSpec], ...]
+    leaves: tuple[tuple[LeafSpec | SlideSpec, DriveSpec], ...]
     overlap: float = 0.0
     wind: float = 0.0
     force_coefficient: float = 1.2
@@ -131,7 +235,14 @@ class PlantSpec:
         above("overlap strip", self.strip, "m")
         if self.overlap > 0.0 and len(self.leaves) == 1:
             raise ValueError(f"overlap: {self.overlap} m; one leaf has nothing to overlap")
+        if self.overlap > 0.0 and any(leaf.kind is LeafKind.SLIDES for leaf, _ in self.leaves):
+            raise ValueError(f"overlap: {self.overlap} m; leaves that slide meet edge to edge")
         if self.overlap >= min(leaf.width for leaf, _ in self.leaves):
             raise ValueError(f"overlap: {self.overlap} m; it must be less than a leaf's width")
         for leaf, drive in self.leaves:
-            drive.linkage.check_reach(leaf.width, leaf.open_angle)
+            slides, racked = leaf.kind is LeafKind.SLIDES, isinstance(drive.linkage, RackLinkage)
+            if slides and not racked:
+                raise ValueError("drive: without a rack; a leaf that slides is moved by a rack")
+            if racked and not slides:
+                raise ValueError("drive: a rack; a leaf that swings needs a hinge drive, a ram or an arm")
+            drive.linkage.check_reach(leaf.width, leaf.reach)

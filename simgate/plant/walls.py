@@ -1,10 +1,11 @@
 """What stands in a leaf's way: its two stops and a body, as springs with dampers that only push.
 
-Theory. Each is a wall at an angle, on the opening or the shutting side of the leaf. Pressed by a depth x at
+Theory. Each is a wall at a place, on the opening or the shutting side of the leaf. Pressed by a depth x at
 a radius r it pushes with max(0, k x + d dx/dt); about the hinge that is k r^2 and d r^2. Both stops act
-at the leaf's edge, a body at its own radius. Implicit midpoint keeps the energy of a spring exactly, so
-a contact that begins where it begins, and turns where it turns (both found within the step), never gives
-back more than it took; one left early, because the damper would pull, only loses some.
+at the leaf's edge, a body at its own radius; on a leaf that slides r is 1, a place being metres. Implicit
+midpoint keeps the energy of a spring exactly, so a contact that begins where it begins, and turns where
+it turns (both found within the step), never gives back more than it took; one left early, because the
+damper would pull, only loses some.
 
 Contacts between steps, or of a spring stepped explicitly, would make energy with every blow.
 """
@@ -14,7 +15,7 @@ from __future__ import annotations
 import math
 
 from simgate.plant.drive import INF, DrivenLeaf
-from simgate.plant.spec import DriveSpec, LeafSpec
+from simgate.plant.spec import DriveSpec, LeafKind, LeafSpec, SlideSpec
 
 BODY_STIFFNESS = 5.0e5  # N/m, a gauge of 500 N/mm
 STOPS = 2
@@ -24,51 +25,53 @@ class WalledLeaf(DrivenLeaf):
     """The part of a leaf that knows what stands in its way. `Leaf` is the whole."""
 
     __slots__ = (
-        "_high", "_low", "_met", "_radius", "_walls", "body", "body_force", "peak_body_force",
+        "_body_lever", "_high", "_low", "_met", "_walls", "body", "body_force", "peak_body_force",
         "peak_stop_force", "stop_force",
     )  # fmt: skip
 
-    def __init__(self, leaf: LeafSpec, drive: DriveSpec, force_coefficient: float) -> None:
+    def __init__(self, leaf: LeafSpec | SlideSpec, drive: DriveSpec, force_coefficient: float) -> None:
         super().__init__(leaf, drive, force_coefficient)
-        edge = leaf.width * leaf.width
+        edge = leaf.lever * leaf.lever
         spring, damper = leaf.stop_stiffness * edge, leaf.stop_damping * edge
-        # (angle, side on which it stands, N m/rad, N m s/rad); the stops first
+        # (place, side on which it stands, N m/rad, N m s/rad or N/m, N s/m); the stops first
         self._walls: tuple[tuple[float, float, float, float], ...] = (
             (0.0, -1.0, spring, damper),
-            (leaf.open_angle, 1.0, spring, damper),
+            (leaf.reach, 1.0, spring, damper),
         )
-        self._low, self._high = 0.0, leaf.open_angle  # between these nothing is touched
+        self._low, self._high = 0.0, leaf.reach  # between these nothing is touched
         self._met = 0
-        self._radius = leaf.width
+        self._body_lever = leaf.lever
         self.body: tuple[float, float] | None = None
         self.stop_force = self.body_force = self.peak_body_force = self.peak_stop_force = 0.0
 
     def place_body(
-        self, radius_m: float, angle_rad: float, stiffness: float = BODY_STIFFNESS, damping: float = 0.0
+        self, radius_m: float, place: float, stiffness: float = BODY_STIFFNESS, damping: float = 0.0
     ) -> None:
-        """Put a body in the way at `radius_m` from the hinge; N/m and N s/m.
+        """Put a body in the way at a `place` (rad or m), `radius_m` from the hinge; N/m and N s/m.
 
-        It stands on the side on which it now is: at or past the leaf's angle it resists opening, else
+        It stands on the side on which it now is: at or past the leaf's place it resists opening, else
         closing. Takes the place of an earlier body and clears the peak. Raises ValueError for a place
-        that is not on the leaf or a body that is not elastic.
+        that is not on the leaf or a body that is not elastic. A leaf that slides meets it with its edge,
+        whatever the radius.
         """
-        if not 0.0 < radius_m <= self._width:
-            raise ValueError(f"body radius: {radius_m} m; it must be on the leaf, 0 to {self._width} m")
-        if not math.isfinite(angle_rad):
-            raise ValueError(f"body angle: {angle_rad} rad; it must be a plain number")
+        lever = radius_m if self.kind is LeafKind.SWINGS else self._lever
+        if not 0.0 < lever <= self._lever:
+            raise ValueError(f"body radius: {radius_m} m; it must be on the leaf, 0 to {self._lever} m")
+        if not math.isfinite(place):
+            raise ValueError(f"body place: {place}; it must be a plain number")
         if not (0.0 < stiffness < INF and 0.0 <= damping < INF):
             raise ValueError(f"body: {stiffness} N/m, {damping} N s/m; it must be elastic")
         self.remove_body()
-        self.body = (radius_m, angle_rad)
-        self._radius = radius_m
+        self.body = (radius_m, place)
+        self._body_lever = lever
         self.peak_body_force = 0.0
-        side = 1.0 if angle_rad >= self.angle else -1.0
-        square = radius_m * radius_m
-        self._walls = (*self._walls[:STOPS], (angle_rad, side, stiffness * square, damping * square))
+        side = 1.0 if place >= self.place else -1.0
+        square = lever * lever
+        self._walls = (*self._walls[:STOPS], (place, side, stiffness * square, damping * square))
         if side > 0.0:
-            self._high = min(self._open, angle_rad)
+            self._high = min(self._open, place)
         else:
-            self._low = max(0.0, angle_rad)
+            self._low = max(0.0, place)
 
     def remove_body(self) -> None:
         """Take the body away; its peak can still be read."""
@@ -80,27 +83,27 @@ class WalledLeaf(DrivenLeaf):
 
     # Contacts -------------------------------------------------------------------------------------
 
-    def _pressed(self, angle: float, load: float) -> float:
-        """`load` with the springs that press on a leaf at rest at `angle`."""
+    def _pressed(self, place: float, load: float) -> float:
+        """`load` with the springs that press on a leaf at rest at `place`."""
         for at, side, spring, _ in self._walls:
-            if side * (angle - at) > 0.0:
-                load -= spring * (angle - at)
+            if side * (place - at) > 0.0:
+                load -= spring * (place - at)
         return load
 
-    def _speed_after(self, angle: float, speed: float, way: float, span: float, load: float) -> float:
+    def _speed_after(self, place: float, speed: float, way: float, span: float, load: float) -> float:
         """Speed `span` seconds on, by implicit midpoint, with every contact that pushes (and none pulls)."""
         self._take_piece(speed, way)
         half, inertia, walls = 0.5 * span, self._inertia, self._walls
         touched, bit = 0, 1
         for at, side, _, _ in walls:
-            if side * (angle - at) > 0.0 or (angle == at and side * way > 0.0):
+            if side * (place - at) > 0.0 or (place == at and side * way > 0.0):
                 touched |= bit
             bit += bit
         while True:
             torque, drag, stiff, bit = load + self._drive, self._drag, 0.0, 1
             for at, _, spring, damper in walls:
                 if touched & bit:
-                    torque -= spring * (angle - at)
+                    torque -= spring * (place - at)
                     drag += damper
                     stiff += spring
                 bit += bit
@@ -109,44 +112,44 @@ class WalledLeaf(DrivenLeaf):
             after = (inertia - damp) / total * speed + span * torque / total
             mean, pulling, bit = 0.5 * (speed + after), 0, 1
             for at, side, spring, damper in walls:
-                if touched & bit and side * (spring * (angle - at + half * mean) + damper * mean) < 0.0:
+                if touched & bit and side * (spring * (place - at + half * mean) + damper * mean) < 0.0:
                     pulling |= bit
                 bit += bit
             if not pulling:
                 return after
             touched &= ~pulling
 
-    def _span_to_rest(self, angle: float, speed: float, span: float, load: float, after: float) -> float:
+    def _span_to_rest(self, place: float, speed: float, span: float, load: float, after: float) -> float:
         """Seconds to rest, within `span` seconds which would end at `after` rad/s the other way."""
         way = math.copysign(1.0, speed)
         rest = span * speed / (speed - after)
         for _ in range(2):  # a spring's pull grows on the way: secants, until no energy is made by it
-            after = self._speed_after(angle, speed, way, rest, load)
+            after = self._speed_after(place, speed, way, rest, load)
             if (speed - after) * way <= 0.0:  # too slow for floats to tell
                 break
             rest *= speed / (speed - after)
         return min(rest, span)
 
-    def _share_to_contact(self, angle: float, moved: float) -> float:
-        """Share of the way from `angle` to `moved` at which the first new contact begins; 1 for none."""
+    def _share_to_contact(self, place: float, moved: float) -> float:
+        """Share of the way from `place` to `moved` at which the first new contact begins; 1 for none."""
         first = 1.0
         for index, (at, side, _, _) in enumerate(self._walls):
-            if side * (angle - at) < 0.0 < side * (moved - at):
-                share = (at - angle) / (moved - angle)
+            if side * (place - at) < 0.0 < side * (moved - at):
+                share = (at - place) / (moved - place)
                 if share < first:
                     first, self._met = share, index
         return first
 
-    def _feel(self, angle: float, speed: float) -> None:
+    def _feel(self, place: float, speed: float) -> None:
         """Forces of stops and body as they are at this instant, and their peaks."""
         at_stops, on_body = 0.0, 0.0
         for index, (at, side, spring, damper) in enumerate(self._walls):
-            if side * (angle - at) >= 0.0:
-                torque = max(0.0, side * (spring * (angle - at) + damper * speed))
+            if side * (place - at) >= 0.0:
+                torque = max(0.0, side * (spring * (place - at) + damper * speed))
                 if index < STOPS:
-                    at_stops += torque / self._width
+                    at_stops += torque / self._lever
                 else:
-                    on_body = torque / self._radius
+                    on_body = torque / self._body_lever
         self.stop_force, self.body_force = at_stops, on_body
         if at_stops > self.peak_stop_force:
             self.peak_stop_force = at_stops

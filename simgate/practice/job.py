@@ -205,8 +205,8 @@ def _on_site(file: JobFile, document: Document, site: Site) -> Iterator[Problem]
             ["board", "leaves_deg"], "a learned gate that starts open", "0: it learned standing shut"
         )
     for angle, leaf in zip(angles, leaves, strict=False):
-        if math.radians(angle) > leaf.open_angle:
-            most = f"0 to {math.degrees(leaf.open_angle):g}"
+        if math.radians(angle) > leaf.reach:
+            most = f"0 to {math.degrees(leaf.reach):g}"
             yield document.problem(["board", "leaves_deg"], f"{angle:g}", most)
 
 

@@ -16,7 +16,9 @@ from simgate.plant.spec import (
     LeafSpec,
     MotorSpec,
     PlantSpec,
+    RackLinkage,
     RamLinkage,
+    SlideSpec,
 )
 
 FEW = settings(max_examples=25, deadline=None)  # each example is some seconds of a leaf's life
@@ -34,15 +36,26 @@ ARM_DRIVE = DriveSpec(MOTOR, ARM)
 RAM_DRIVE = DriveSpec(RAM_MOTOR, RAM)
 
 
-def one(leaf: LeafSpec = LEAF, drive: DriveSpec = HINGE_DRIVE, wind: float = 0.0) -> tuple[Plant, Leaf]:
+SLIDE = SlideSpec(travel=4.0, width=4.5, height=1.8, mass=400.0)
+FREE_SLIDE = replace(SLIDE, viscous=0.0, coulomb=0.0)
+SLIDE_MOTOR = MotorSpec(0.9, 0.06, 2.0e-5, 30.0, forward_efficiency=0.6, back_efficiency=0.4, holding=15.0)
+RACK = RackLinkage(pinion_radius=0.03)
+RACK_DRIVE = DriveSpec(SLIDE_MOTOR, RACK)
+
+
+def one(
+    leaf: LeafSpec | SlideSpec = LEAF, drive: DriveSpec = HINGE_DRIVE, wind: float = 0.0
+) -> tuple[Plant, Leaf]:
     """A plant of one leaf, and the leaf."""
     plant = Plant(PlantSpec(((leaf, drive),), wind=wind))
     return plant, plant.leaves[0]
 
 
-def free(leaf: LeafSpec = FREE_LEAF) -> tuple[Plant, Leaf]:
+def free(leaf: LeafSpec | SlideSpec = FREE_LEAF) -> tuple[Plant, Leaf]:
     """A released leaf that nothing drives or brakes."""
-    plant, moving = one(leaf, DriveSpec(FREE_MOTOR, HingeLinkage()))
+    plant, moving = one(
+        leaf, RACK_DRIVE if isinstance(leaf, SlideSpec) else DriveSpec(FREE_MOTOR, HingeLinkage())
+    )
     moving.released = True
     return plant, moving
 
@@ -68,7 +81,7 @@ class Watch:
         self.clock = 0
 
     def scan(self) -> list[tuple[float, float, float]]:
-        """(seconds, angle, speed) at the end of each of ten steps, always by the step of 1 ms."""
+        """(seconds, place, speed) at the end of each of ten steps, always by the step of 1 ms."""
         leaf = self.leaf
         trail = []
         asleep = leaf.begin(self.wind)
@@ -76,7 +89,7 @@ class Watch:
             if not asleep:
                 leaf.grind(0.0)
             self.clock += 1
-            trail.append((self.clock / 1000.0, leaf.angle, leaf.speed))
+            trail.append((self.clock / 1000.0, leaf.place, leaf.speed))
         if not asleep:
             leaf.settle()
         return trail

@@ -18,16 +18,20 @@ from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
 from simgate.plant.leaf import Leaf
-from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec, MotorSpec, RamLinkage
+from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec, MotorSpec, RamLinkage, SlideSpec
 from tests.plant.build import (
     ARM,
     ARM_DRIVE,
     HINGE_DRIVE,
     LEAF,
     MOTOR,
+    RACK,
+    RACK_DRIVE,
     RAM,
     RAM_DRIVE,
     RAM_MOTOR,
+    SLIDE,
+    SLIDE_MOTOR,
     Watch,
     drive,
     one,
@@ -70,11 +74,24 @@ def arm_ratio(angle: float) -> float:
     return float(at_hinge / (arm[0] * rod[1] - arm[1] * rod[0]))
 
 
+def rack_ratio(place: float) -> float:
+    return 1.0 / RACK.pinion_radius
+
+
+def mass_and_load(leaf: LeafSpec | SlideSpec, wind: float, way: float, at: float) -> tuple[float, float]:
+    """Inertia about the hinge (or mass) and the load of slope and wind on a leaf going `way`."""
+    blow = math.copysign(0.5 * 1.25 * wind**2, wind) * 1.2 * leaf.width * leaf.height * leaf.solidity
+    if isinstance(leaf, SlideSpec):
+        return leaf.mass, leaf.slope - way * leaf.guide * abs(blow)
+    load = leaf.slope * math.sin(at - leaf.slope_at) + blow * leaf.width / 2.0 * math.cos(at)
+    return leaf.mass * leaf.width**2 / 3.0, load
+
+
 @dataclass(frozen=True)
 class Problem:
     """One movement. way: its sign. at: angle where a contact, of spring, damper and radius, begins."""
 
-    leaf: LeafSpec
+    leaf: LeafSpec | SlideSpec
     way: float
     start: float
     at: float
@@ -94,14 +111,10 @@ class Problem:
 
     def slope(self, touching: bool) -> Rates:
         leaf, motor, way = self.leaf, self.motor, self.way
-        area = leaf.width * leaf.height * leaf.solidity
 
         def rates(_: float, state: State) -> list[float]:
             angle, speed = float(state[0]), float(state[1])
-            inertia = leaf.mass * leaf.width**2 / 3.0
-            torque = leaf.slope * math.sin(angle - leaf.slope_at)
-            blow = math.copysign(0.5 * 1.25 * self.wind**2, self.wind)
-            torque += blow * 1.2 * area * leaf.width / 2.0 * math.cos(angle)
+            inertia, torque = mass_and_load(leaf, self.wind, way, angle)
             torque -= leaf.viscous * speed + way * leaf.coulomb
             if motor is not None:
                 ratio = self.ratio(angle)
@@ -151,7 +164,7 @@ def integrate(rates: Rates, start: list[float], rising: Rising, max_step: float 
 
 def travel_time(watch: Watch, problem: Problem) -> float:
     """Seconds at which the leaf passes the contact angle, between two steps."""
-    last = (0.0, watch.leaf.angle)
+    last = (0.0, watch.leaf.place)
     while watch.clock < 60_000:
         for seconds, angle, _ in watch.scan():
             if problem.way * (angle - problem.at) >= 0.0:
@@ -202,6 +215,29 @@ def test_a_folding_arm_opens_as_the_solver_says() -> None:
     _, leaf = one(LEAF, ARM_DRIVE)
     drive(leaf, 24.0, limit=8.0)
     check(problem, leaf, stop_peak)
+
+
+def test_a_slide_runs_into_its_open_stop_as_the_solver_says() -> None:
+    sloping = replace(SLIDE, slope=-15.0)
+    problem = Problem(
+        sloping, 1.0, 0.0, SLIDE.travel, motor=SLIDE_MOTOR, ratio=rack_ratio, volts=24.0, limit=4.0, wind=8.0,
+        radius=1.0,
+    )  # fmt: skip
+    _, leaf = one(sloping, RACK_DRIVE)
+    drive(leaf, 24.0, limit=4.0)
+    check(problem, leaf, stop_peak)
+
+
+def test_a_slide_shuts_on_a_body_as_the_solver_says() -> None:
+    problem = Problem(
+        SLIDE, -1.0, 3.0, 1.2, motor=SLIDE_MOTOR, ratio=rack_ratio, volts=-18.0, limit=5.0, spring=1.0e5,
+        damper=300.0, radius=1.0,
+    )  # fmt: skip
+    _, leaf = one(SLIDE, RACK_DRIVE)
+    leaf.put(3.0)
+    leaf.place_body(1.0, 1.2, stiffness=1.0e5, damping=300.0)
+    drive(leaf, -18.0, limit=5.0)
+    check(problem, leaf, body_peak)
 
 
 def test_a_drive_opens_against_the_wind_as_the_solver_says() -> None:

@@ -11,8 +11,21 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from simgate.plant.leaf import Leaf
-from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec
-from tests.plant.build import ARM_DRIVE, FEW, LEAF, MOTOR, RAM_DRIVE, Watch, drive, free, one, run
+from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec, SlideSpec
+from tests.plant.build import (
+    ARM_DRIVE,
+    FEW,
+    LEAF,
+    MOTOR,
+    RACK_DRIVE,
+    RAM_DRIVE,
+    SLIDE,
+    Watch,
+    drive,
+    free,
+    one,
+    run,
+)
 
 LEAVES = st.builds(
     LeafSpec,
@@ -172,10 +185,31 @@ def test_glides_and_steps_give_the_same_floats(
 
 
 @FEW
-@given(hands=HANDS, drive_spec=DRIVES, wind=st.sampled_from([0.0, -6.0, 6.0]))
-def test_a_still_plant_does_not_change(hands: Hands, drive_spec: DriveSpec, wind: float) -> None:
+@given(hands=HANDS, slope=st.sampled_from([0.0, 25.0]), wind=st.sampled_from([0.0, 6.0]))
+def test_glides_and_steps_of_a_slide_give_the_same_floats(hands: Hands, slope: float, wind: float) -> None:
+    spec = replace(SLIDE, slope=slope, mass=60.0)
+    plant, quick = one(spec, RACK_DRIVE, wind=wind)
+    _, slow = one(spec, RACK_DRIVE, wind=wind)
+    watch = Watch(slow, wind)
+    for at in range(6):
+        hands.apply(quick, at)
+        hands.apply(slow, at)
+        for _ in range(40):
+            plant.step()
+            watch.scan()
+            assert [x.hex() for x in quick.state()] == [x.hex() for x in slow.state()]
+
+
+KINDS = st.one_of(st.tuples(st.just(LEAF), DRIVES), st.just((SLIDE, RACK_DRIVE)))
+
+
+@FEW
+@given(hands=HANDS, kind=KINDS, wind=st.sampled_from([0.0, -6.0, 6.0]))
+def test_a_still_plant_does_not_change(
+    hands: Hands, kind: tuple[LeafSpec | SlideSpec, DriveSpec], wind: float
+) -> None:
     """`still` promises that a step changes no float; it is made to do the step, not to skip it."""
-    plant, leaf = one(LEAF, drive_spec, wind=wind)
+    plant, leaf = one(*kind, wind=wind)
     for at in range(6):
         hands.apply(leaf, at)
         for _ in range(60):

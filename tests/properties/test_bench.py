@@ -52,7 +52,7 @@ def test_no_drive_with_stop_parted_and_leaves_stay_within_their_stops(
                 assert not any(bench.board.outputs.duty)
             for n, leaf in enumerate(bench.plant.leaves):
                 spec, _ = bench.setup.site.plant.leaves[n]
-                assert -0.05 < leaf.angle < spec.open_angle + 0.05
+                assert -0.05 < leaf.angle < spec.reach + 0.05
                 assert math.isfinite(leaf.speed)
         try_to(bench, action)
         grace = round(bench.board.settings.number("input-filter")) + 2 * SCAN
