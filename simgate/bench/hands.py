@@ -10,11 +10,14 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+import msgspec
+
 from simgate.bench import actions as a
 from simgate.bench.copper import COPPER
 from simgate.bench.refusal import Hand, always, known, refused
 from simgate.board.signals import LEAVES
 from simgate.board.stimuli import Key
+from simgate.files import shown
 from simgate.wiring import faults
 
 if TYPE_CHECKING:
@@ -26,10 +29,21 @@ KEY_BIT = {key: 1 << n for n, key in enumerate(Key)}
 
 
 def check(bench: Bench, action: a.Action) -> None:
-    """Raise UserError when `action` is not possible now. Changes nothing."""
+    """Raise UserError when `action` is not possible now, or is no action at all. Changes nothing."""
     if bench.finished:
         raise refused("hand-over", "a run that is finished", "a new run")
+    _check_kind(action)
     HANDS[type(action)][0](bench, action)
+
+
+def _check_kind(action: a.Action) -> None:
+    """A script may build an action with anything in it; one that no tape could spell is refused here."""
+    try:
+        again = msgspec.convert(msgspec.to_builtins(action), a.Action)
+    except (msgspec.ValidationError, TypeError) as error:
+        raise refused("action", shown(action), str(error)) from None
+    if again != action or type(again) is not type(action):
+        raise refused("action", shown(action), "an action with values of its own kinds")
 
 
 def do(bench: Bench, action: a.Action) -> None:
@@ -80,9 +94,7 @@ def _check_body(bench: Bench, action: a.PlaceBody) -> None:
     if not 0.1 <= action.radius_m <= leaf.width:
         raise refused("body", f"{action.radius_m} m from the hinge", f"0.1 to {leaf.width} m")
     if not 0 < math.radians(action.angle_deg) < leaf.reach:
-        raise refused(
-            "body", f"{action.angle_deg} deg", f"between 0 and {math.degrees(leaf.reach):.0f} deg"
-        )
+        raise refused("body", f"{action.angle_deg} deg", f"between 0 and {math.degrees(leaf.reach):.0f} deg")
 
 
 def _place_body(bench: Bench, action: a.PlaceBody) -> None:
@@ -131,14 +143,17 @@ def _step_in(bench: Bench, action: a.Step) -> None:
 # The trainer, and the end -------------------------------------------------------------------------
 
 
+def _fault(action: a.Inject) -> faults.Fault:
+    return faults.Fault(faults.kind_of(action.kind), action.place, action.amount)
+
+
 def _check_inject(bench: Bench, action: a.Inject) -> None:
-    kind = faults.kind_of(action.kind)
-    known("place", action.place, faults.places(bench.harness, kind))
+    faults.check(bench.harness, _fault(action))
 
 
 def _inject(bench: Bench, action: a.Inject) -> None:
     bench.marked = False
-    faults.inject(bench.harness, faults.Fault(faults.kind_of(action.kind), action.place, action.amount))
+    faults.inject(bench.harness, _fault(action))
 
 
 def _check_mend(bench: Bench, action: a.Mend) -> None:

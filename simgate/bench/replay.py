@@ -1,31 +1,37 @@
 """Running a tape again: the same setup and the same actions at the same ticks end in the same digest.
 
-Replay, re-marking and a resumed run are this one function; anything else that rebuilt a run would
-drift from it.
+Replay and re-marking are this one function; anything else that rebuilt a run would drift from it.
 """
 
 from __future__ import annotations
 
 from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup
-from simgate.bench.tape import Tape, TapeWriter
+from simgate.bench.tape import Tape
 from simgate.files import Problem, UserError
 
 
-def replay(tape: Tape, setup: Setup, onto: TapeWriter | None = None) -> Bench:
-    """The bench as the tape left it. `onto` is where a resumed run writes what comes after.
+def replay(tape: Tape, setup: Setup) -> Bench:
+    """The bench as the tape left it.
 
-    Raises UserError when the tape was made on another setup, or holds what hands could not do.
+    Raises UserError when the tape was made on another setup, begins before a run does, or holds what
+    hands could not do, naming the line.
     """
     if tape.head.setup != setup.fingerprint():
         found = f"a tape of another version of the job '{tape.head.job}' ({tape.head.setup})"
         raise UserError(
-            Problem("tape", "setup", found, f"the job or site as it is now ({setup.fingerprint()})")
+            Problem("tape", "setup", found, f"the job or site as it is now ({setup.fingerprint()})", 1)
         )
     bench = Bench(setup)
-    for tick, action in tape.actions:
+    if tape.actions and tape.actions[0][0] < bench.tick:
+        found = f"an action at {tape.actions[0][0]} ms"
+        raise UserError(Problem("tape", "t", found, f"{bench.tick} ms, when a run begins, or later", 2))
+    for line, (tick, action) in enumerate(tape.actions, 2):
         bench.run(tick - bench.tick)
-        bench.act(action)
+        try:
+            bench.act(action)
+        except UserError as error:
+            problems = [Problem("tape", one.where, one.found, one.allowed, line) for one in error.problems]
+            raise UserError(problems) from None
     bench.run(tape.last - bench.tick)
-    bench.tape = onto
     return bench

@@ -3,7 +3,7 @@
 One JSON document per line: a head, then actions with their tick, then an end. Lines are written whole
 and straight to the file, so that a killed process loses at most the action it was about to do. A tape
 that could not be replayed bit for bit would be worthless as a mark, so the head carries the setup's
-fingerprint and the version, and both are checked.
+fingerprint, which is checked, and the version, which is told when it is another than this one.
 """
 
 from __future__ import annotations
@@ -65,7 +65,7 @@ class Tape:
 class TapeWriter:
     """Appends to a tape file as a run goes. Raises UserError when the file cannot be written."""
 
-    def __init__(self, path: Path, setup: Setup, resume: bool = False) -> None:
+    def __init__(self, path: Path, setup: Setup) -> None:
         self.path = path
         self._file: int | None = None
         try:
@@ -73,19 +73,17 @@ class TapeWriter:
         except OSError as error:
             raise self._failed(error) from None
         try:
-            flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND | (0 if resume else os.O_EXCL)
-            self._file = os.open(path, flags, 0o644)
+            self._file = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND | os.O_EXCL, 0o644)
         except FileExistsError:
             raise UserError(
                 Problem(str(path), "", "a file that is there already", "a new tape's name")
             ) from None
         except OSError as error:
             raise self._failed(error) from None
-        if not resume:
-            head = Head(
-                tape=FORMAT, version=own_version(), job=setup.job, setup=setup.fingerprint(), seed=setup.seed
-            )
-            self._line(msgspec.to_builtins(head))
+        head = Head(
+            tape=FORMAT, version=own_version(), job=setup.job, setup=setup.fingerprint(), seed=setup.seed
+        )
+        self._line(msgspec.to_builtins(head))
 
     def action(self, tick: int, action: Action) -> None:
         """Write one action. On return it is with the operating system."""

@@ -7,6 +7,7 @@ import is left to the command that opens it.
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 
@@ -50,10 +51,20 @@ def main(argv: Sequence[str] | None = None) -> int:
         if args.command is None:
             return play.workshop()
         code: int = args.run(args)
+        sys.stdout.flush()
         return code
     except UserError as error:
         print(f"simgate: {error}" if len(error.problems) == 1 else str(error), file=sys.stderr)
         return MISUSE
     except BrokenPipeError:  # the reader of a pipe went away; nothing is wrong with us
-        sys.stderr.close()
+        _forget_output()
         return FINE
+    except OSError as error:  # nowhere to print to; files are told by the room that reads them
+        _forget_output()
+        print(f"simgate: found {error.strerror or error}; allowed: a place to print to", file=sys.stderr)
+        return MISUSE
+
+
+def _forget_output() -> None:
+    """Leave what could not be printed unprinted, or the interpreter would stumble over it once more."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

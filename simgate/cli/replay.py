@@ -25,42 +25,51 @@ def add(commands: Commands) -> None:
 def run(args: argparse.Namespace) -> int:
     """Replay; 1 when the job is not passed, or when the run ends in another digest than it did."""
     from simgate.bench.replay import replay
-    from simgate.bench.tape import read_tape
+    from simgate.bench.tape import own_version, read_tape
     from simgate.practice.job import load_job
     from simgate.practice.marks import mark
 
     tape = read_tape(args.tape)
     job = load_job(tape.head.job)
-    bench = replay(tape, job.setup())
+    bench = replay(tape, job.setup(tape.head.seed))
     marks = mark(job, bench)
-    same = tape.digest in (None, bench.digest())
+    same = None if tape.digest is None else tape.digest == bench.digest()
     if args.json:
-        print(json.dumps(_document(tape, bench, marks, same), indent=2, ensure_ascii=False))
+        document = _document(tape, bench, marks, same) | {"same_version": tape.head.version == own_version()}
+        print(json.dumps(document, indent=2, ensure_ascii=False))
     else:
-        _print(tape, bench, marks, same)
-    return 0 if same and marks.passed else 1
+        _print(tape, bench, marks, same, own_version())
+    return 1 if same is False or not marks.passed else 0
 
 
-def _document(tape: Tape, bench: Bench, marks: Marks, same: bool) -> dict[str, Any]:
+def _document(tape: Tape, bench: Bench, marks: Marks, same: bool | None) -> dict[str, Any]:
     return {
         "job": tape.head.job,
         "version": tape.head.version,
         "seed": tape.head.seed,
         "goals": [{"goal": goal.words, "met": goal.met, "why": goal.why} for goal in marks.goals],
         "conduct": [{"fault": fault.title, "tick": fault.tick, "why": fault.why} for fault in marks.conduct],
-        "marks": {"total": marks.total, "passed": marks.passed, "marked": bench.marked},
+        "marks": {
+            "total": marks.total,
+            "passed": marks.passed,
+            "marked": marks.marked,
+            "terms": {term.name: term.marks for term in marks.terms},
+        },
         "ticks": bench.tick,
         "digest": bench.digest(),
         "same_digest": same,
     }
 
 
-def _print(tape: Tape, bench: Bench, marks: Marks, same: bool) -> None:
-    print(f"job      {tape.head.job} (version {tape.head.version})")
+def _print(tape: Tape, bench: Bench, marks: Marks, same: bool | None, ours: str) -> None:
+    other = "" if tape.head.version == ours else f", run again on {ours}"
+    print(f"job      {tape.head.job} (version {tape.head.version}{other})")
     for goal in marks.goals:
         print(f"{'met' if goal.met else 'not met':<8} {goal.words}" + ("" if goal.met else f": {goal.why}"))
     for fault in marks.conduct:
-        print(f"conduct  {fault.title} at {fault.tick / 1000:.1f} s")
-    print(f"marks    {marks.total:g} of 100, {'passed' if marks.passed else 'not passed'}")
+        print(f"conduct  {fault.title} at {fault.tick / 1000:.1f} s: {fault.why}")
+    passed = "passed" if marks.passed else "not passed"
+    print(f"marks    {marks.total} of 100, {passed if marks.marked else 'a run that is not marked'}")
     print(f"ticks    {bench.tick} ms")
-    print(f"digest   {bench.digest()}" + ("" if same else f", but the run itself ended in {tape.digest}"))
+    note = {True: "", False: f", but the run itself ended in {tape.digest}", None: ", of a run broken off"}
+    print(f"digest   {bench.digest()}{note[same]}")

@@ -43,8 +43,8 @@ def places(harness: Harness, kind: FaultKind) -> tuple[str, ...]:
     return tuple(_KINDS[kind].places(harness))
 
 
-def inject(harness: Harness, fault: Fault) -> None:
-    """Put a fault in. Raises UserError when it is there, or for a place or amount that the kind has not."""
+def check(harness: Harness, fault: Fault) -> None:
+    """Raise UserError when a fault is there already, or for a place or amount that its kind has not."""
     here = _same_place(fault)
     if present(harness, fault):
         raise UserError(
@@ -57,6 +57,12 @@ def inject(harness: Harness, fault: Fault) -> None:
     if not least <= fault.amount <= most:
         allowed = f"{least:g} to {most:g} ohm" if most else "no amount"
         raise UserError(problem(fault.kind.value, f"an amount of {fault.amount:g}", allowed))
+
+
+def inject(harness: Harness, fault: Fault) -> None:
+    """Put a fault in. Raises UserError, with nothing changed, where `check` does."""
+    check(harness, fault)
+    here = _same_place(fault)
     _KINDS[fault.kind].put(harness, fault)
     harness.changed()
     harness.injected = [*(old for old in harness.injected if _same_place(old) != here), fault]

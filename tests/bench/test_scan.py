@@ -180,3 +180,20 @@ def test_the_ticker_tells_what_was_seen_and_not_what_the_board_believes() -> Non
     bench.act(a.Operate("call-button", True))
     seen = [e.text for r in bench.run(3_000) for e in r.events if e.sense is Sense.SEEN]
     assert "Leaf A swings shut" in seen
+
+
+@pytest.mark.parametrize(
+    "action",
+    [
+        a.PressKey("keep", True),  # type: ignore[arg-type]
+        a.PlaceBody("A", "1", 3),  # type: ignore[arg-type]
+        a.Operate("call-button", "yes"),  # type: ignore[arg-type]
+        a.Mains(None),  # type: ignore[arg-type]
+        a.Mains(1),  # type: ignore[arg-type]
+        "not an action",
+    ],
+)
+def test_an_action_with_values_of_the_wrong_kind_is_refused_in_words(action: a.Action) -> None:
+    bench = Bench(setup())
+    with pytest.raises(UserError, match="action: found"):
+        bench.act(action)

@@ -19,8 +19,16 @@ from simgate.bench.replay import replay
 from simgate.bench.scan import Bench
 from simgate.bench.tape import TapeWriter, read_tape
 from simgate.files import UserError
-from tests.bench.made import HANDS, RUNS, play, setup, touch
+from tests.bench.made import HANDS, RUNS, play, setup, touch, try_to
 
+TRAINER: list[a.Action] = [
+    a.Inject("parted-wire", "motor-a-brown"),
+    a.Inject("tired-joint", "motor-a-brown", 0.0),
+    a.Inject("tired-joint", "motor-a-brown", 900.0),
+    a.Inject("blown-fuse", "aux"),
+    a.Inject("gremlin", "aux"),
+    a.Mend("blown-fuse", "aux"),
+]
 HEAD = '{"tape": 1, "version": "0", "job": "test", "setup": "x", "seed": 0}\n'
 
 
@@ -165,3 +173,46 @@ def test_writing_an_action_takes_no_noticeable_time(tmp_path: Path) -> None:
     for n in range(200):
         writer.action(n * 10, a.PutAway())
     assert time.perf_counter() - started < 2.0
+
+
+@settings(max_examples=25, deadline=None)
+@given(RUNS, st.lists(st.sampled_from(TRAINER), max_size=6))
+def test_any_run_with_the_fault_drawer_replays_too(
+    run: list[tuple[int, a.Action]], drawer: list[a.Action]
+) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        start = setup("Latch")
+        path = Path(folder) / "run.tape"
+        bench = Bench(start, TapeWriter(path, start))
+        for action in drawer:
+            try_to(bench, action)
+        play(bench, run)
+        bench.act(a.HandOver())
+        assert replay(read_tape(path), start).digest() == bench.digest()
+
+
+@pytest.mark.parametrize(
+    "action", [a.Inject("tired-joint", "motor-a-brown", 0.0), a.Inject("parted-wire", "nowhere")]
+)
+def test_a_fault_that_cannot_be_put_in_leaves_no_trace(tmp_path: Path, action: a.Action) -> None:
+    start = setup("Latch")
+    bench = Bench(start, TapeWriter(tmp_path / "run.tape", start))
+    assert not try_to(bench, action)
+    assert bench.marked
+    assert read_tape(tmp_path / "run.tape").actions == ()
+
+
+def test_an_action_before_the_run_begins_is_refused_by_line(tmp_path: Path) -> None:
+    start = setup("Latch")
+    TapeWriter(tmp_path / "run.tape", start).action(0, a.Mains(False))
+    with pytest.raises(UserError, match=r"tape:2: t: .* allowed: 500 ms"):
+        replay(read_tape(tmp_path / "run.tape"), start)
+
+
+def test_an_action_that_hands_could_not_do_is_refused_by_line(tmp_path: Path) -> None:
+    start = setup("Latch")
+    writer = TapeWriter(tmp_path / "run.tape", start)
+    writer.action(600, a.Mains(False))
+    writer.action(700, a.Push("A", 50))
+    with pytest.raises(UserError, match="tape:3: push"):
+        replay(read_tape(tmp_path / "run.tape"), start)

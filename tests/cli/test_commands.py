@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from simgate.bench.scan import Bench
 from simgate.cli.main import FAMILIES, build_parser, main
 
 ROOT = Path(__file__).parents[2]
@@ -157,3 +158,55 @@ def test_the_lines_of_python_in_the_readme_run_as_they_stand() -> None:
     result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert result.returncode == 0, result.stderr
     assert result.stdout.splitlines()
+
+
+def test_a_tape_of_another_version_is_told_and_of_another_seed_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = TAPES[0].read_text()
+    head, rest = text.split("\n", 1)
+    other = tmp_path / "other.tape"
+    other.write_text(json.dumps({**json.loads(head), "version": "99.0"}) + "\n" + rest)
+    code, shown, _ = out(capsys, "replay", str(other))
+    assert code == 0
+    assert "version 99.0, run again on" in shown
+    code, shown, _ = out(capsys, "replay", str(other), "--json")
+    assert json.loads(shown)["same_version"] is False
+    other.write_text(json.dumps({**json.loads(head), "seed": 7}) + "\n" + rest)
+    code, _, error = out(capsys, "replay", str(other))
+    assert code == 2
+    assert "another version of the job" in error
+
+
+def test_a_run_with_a_seed_replays(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    from simgate.bench.actions import HandOver
+    from simgate.bench.tape import TapeWriter
+    from simgate.practice.job import load_job
+
+    setup = load_job("first-learn").setup(seed=7)
+    Bench(setup, TapeWriter(tmp_path / "seed.tape", setup)).act(HandOver())
+    code, text, _ = out(capsys, "replay", str(tmp_path / "seed.tape"), "--json")
+    assert code == 1  # nothing was done
+    assert json.loads(text)["seed"] == 7
+    assert json.loads(text)["same_digest"] is True
+
+
+def test_a_run_broken_off_has_no_digest_to_compare_with(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    tape = tmp_path / "broken.tape"
+    tape.write_text("\n".join(TAPES[0].read_text().splitlines()[:-1]) + "\n")
+    _, text, _ = out(capsys, "replay", str(tape), "--json")
+    assert json.loads(text)["same_digest"] is None
+
+
+def test_a_full_disk_behind_a_pipe_is_told_in_words() -> None:
+    full = Path("/dev/full")
+    if not full.exists():
+        pytest.skip("this system has no /dev/full")
+    with full.open("w") as file:
+        command = [sys.executable, "-m", "simgate", "jobs"]
+        result = subprocess.run(command, stdout=file, stderr=subprocess.PIPE, text=True, check=False)
+    assert result.returncode == 2
+    assert "allowed: a place to print to" in result.stderr
+    assert "Traceback" not in result.stderr
