@@ -30,7 +30,8 @@ from __future__ import annotations
 import math
 from typing import Generic, TypeVar
 
-from simgate.plant.linkage import TURN, linkage
+from simgate.plant.linkage import TURN, Linkage, Ram, linkage
+from simgate.plant.oil import OilRamLinkage
 from simgate.plant.spec import DriveSpec, LeafKind, LeafSpec, SlideSpec
 
 STEPS = 10  # per call, the scan of 10 ms
@@ -73,10 +74,10 @@ class DrivenLeaf:
         "_asleep", "_back", "_bend", "_capacity", "_ceiling", "_constant", "_coulomb", "_coupled", "_drag",
         "_drive", "_driven", "_dry", "_force_coefficient", "_forward", "_gain", "_geared", "_hinged",
         "_holding", "_inertia", "_lever", "_limit", "_linkage", "_load", "_loop", "_moment", "_ohms",
-        "_open", "_pace", "_piece_high", "_piece_low", "_powered", "_push", "_ratio", "_reduction",
-        "_released", "_resistance", "_rotor", "_slope", "_slope_at", "_source", "_spec", "_steady",
-        "_varies", "_viscous", "_volts", "_was_released", "_wind", "_wind_load", "kind", "place", "speed",
-        "touched",
+        "_open", "_opens", "_pace", "_piece_high", "_piece_low", "_powered", "_pumped", "_push", "_ratio",
+        "_reduction", "_released", "_relief", "_resistance", "_rotor", "_sides", "_slope", "_slope_at",
+        "_source", "_spec", "_steady", "_varies", "_viscous", "_volts", "_was_released", "_wind",
+        "_wind_load", "kind", "place", "speed", "touched",
     )  # fmt: skip
 
     volts: Input[float] = Input()
@@ -106,6 +107,7 @@ class DrivenLeaf:
         self._holding = motor.holding
         self._linkage = linkage(drive.linkage)
         self._hinged = self._linkage.constant
+        self._take_pump(drive)
 
         self._geared, self._ratio, self._bend = self._linkage.at(0.0)  # gearbox and ratio at the leaf's place
         self.place = self.speed = self._volts = self._ohms = self._push = 0.0
@@ -114,6 +116,20 @@ class DrivenLeaf:
         self._drive = self._drag = self._wind = self._wind_load = 0.0
         self._take_inputs(0.0)
         self.wake()
+
+    def _take_pump(self, drive: DriveSpec) -> None:
+        """A hydraulic ram's two sides, and the current of its relief valve; see oil.py."""
+        self._pumped, self._opens, self._relief = False, True, INF
+        self._sides: tuple[tuple[Linkage, float], ...] = ()
+        if isinstance(drive.linkage, OilRamLinkage):
+            pump, motor = drive.linkage.pump, drive.motor
+            ways = (False, True)
+            self._sides = tuple((Ram(drive.linkage.ram(way)), pump.holding(way)) for way in ways)
+            self._relief = pump.torque(pump.relief) / (
+                motor.forward_efficiency * motor.constant * motor.reduction
+            )
+            self._pumped, self._rotor = True, 0.0
+            self._linkage, self._holding = self._sides[self._opens]
 
     def wake(self) -> None:
         """Forget that the leaf was still: something about it changed."""
@@ -131,6 +147,12 @@ class DrivenLeaf:
         self._loop = self._resistance + self._ohms
         self._driven = self._source != 0.0
         self._ceiling = self._limit if self._driven else INF
+        if self._pumped:
+            self._ceiling = min(self._ceiling, self._relief)
+            if self._driven and self._opens is not (self._source > 0.0):  # the other side is filled now
+                self._opens = not self._opens
+                self._linkage, self._holding = self._sides[self._opens]
+                self._geared, self._ratio, self._bend = self._linkage.at(self.place)
         self._pace = self._source / self._constant / TURN * STEP * STEPS
         if wind != self._wind:
             self._wind = wind

@@ -60,15 +60,24 @@ class Leaf(WalledLeaf):
 
     def emf(self) -> float:
         """What the turning winding makes, V, opening positive; one that runs free makes all of its supply."""
-        return self._gain * self.speed if self._coupled else self._source
+        if not self._coupled:
+            return self._source
+        if abs(self.current) == self._relief:
+            return self._source - self.current * self._loop
+        return self._gain * self.speed
+
+    def _spin(self, amps: float) -> float:
+        """Turns in 10 ms of a motor that carries `amps` and that the leaf does not hold."""
+        return (self._source - amps * self._loop) / self._constant / TURN * STEP * STEPS
 
     def state(self) -> tuple[float, ...]:
         """Every float of the leaf: what it does, what was asked of it, and the body in its way."""
         radius, place = self.body or (0.0, 0.0)
+        side = (float(self._opens),) if self._pumped else ()
         return (
             self.place, self.speed, self.current, self.turns, self.stop_force, self.peak_stop_force,
             self.body_force, self.peak_body_force, self.volts, self.ohms, self.limit, self.push,
-            float(self.powered), float(self.released), radius, place,
+            float(self.powered), float(self.released), radius, place, *side,
         )  # fmt: skip
 
     # Step -----------------------------------------------------------------------------------------
@@ -179,8 +188,13 @@ class Leaf(WalledLeaf):
         if self._coupled:
             amps = (self._source - self._gain * speed) / self._loop
             ceiling = self._ceiling
-            self.current = ceiling if amps > ceiling else -ceiling if amps < -ceiling else amps
-            self.turns += self._turns_per_rad * (geared - self._geared)
+            turned = self._turns_per_rad * (geared - self._geared)
+            if amps > ceiling or amps < -ceiling:
+                amps = ceiling if amps > 0.0 else -ceiling
+                if ceiling == self._relief:  # the valve is open: the pump turns, whatever the leaf does
+                    turned = self._spin(amps)
+            self.current = amps
+            self.turns += turned
         else:
             self.current = 0.0
             self.turns += self._pace

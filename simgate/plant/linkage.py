@@ -20,6 +20,7 @@ import math
 from typing import Protocol
 
 from simgate.plant.brackets import ArmLinkage, HingeLinkage, RackLinkage, RamLinkage
+from simgate.plant.oil import OilRamLinkage
 
 TURN = 2.0 * math.pi
 FLAT = 1.0e-6  # of the arm squared: past its margin a stretched arm keeps this much, so that it stays finite
@@ -138,8 +139,8 @@ class Arm:
         return turned - self._shut, ratio, bend / fold
 
 
-def linkage(spec: HingeLinkage | RackLinkage | RamLinkage | ArmLinkage) -> Linkage:
-    """The linkage for its spec."""
+def linkage(spec: HingeLinkage | RackLinkage | RamLinkage | ArmLinkage | OilRamLinkage) -> Linkage:
+    """The linkage for its spec; of a hydraulic ram, while it opens."""
     match spec:
         case RamLinkage():
             return Ram(spec)
@@ -147,4 +148,6 @@ def linkage(spec: HingeLinkage | RackLinkage | RamLinkage | ArmLinkage) -> Linka
             return Arm(spec)
         case RackLinkage():
             return Rack(spec)
+        case OilRamLinkage():
+            return Ram(spec.ram(opening=True))
     return Hinge()

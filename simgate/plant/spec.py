@@ -12,15 +12,16 @@ from enum import Enum
 
 from simgate.plant.brackets import ArmLinkage, HingeLinkage, RackLinkage, RamLinkage
 from simgate.plant.checks import above, finite, not_below, share
+from simgate.plant.oil import OilRamLinkage, PumpSpec
 from simgate.plant.wind import force as wind_force
 from simgate.plant.wind import torque as wind_torque
 
 __all__ = [
     "ArmLinkage", "DriveSpec", "HingeLinkage", "LeafKind", "LeafSpec", "LinkageSpec", "MotorSpec",
-    "PlantSpec", "RackLinkage", "RamLinkage", "SlideSpec",
+    "OilRamLinkage", "PlantSpec", "PumpSpec", "RackLinkage", "RamLinkage", "SlideSpec",
 ]  # fmt: skip
 
-LinkageSpec = HingeLinkage | RackLinkage | RamLinkage | ArmLinkage
+LinkageSpec = HingeLinkage | RackLinkage | RamLinkage | ArmLinkage | OilRamLinkage
 
 
 class LeafKind(Enum):
@@ -208,6 +209,17 @@ class DriveSpec:
 
     motor: MotorSpec
     linkage: LinkageSpec
+
+    def __post_init__(self) -> None:
+        if self.pump is not None and self.motor.holding > 0.0:
+            raise ValueError(
+                f"holding torque: {self.motor.holding} N m; with a pump the oil lock holds, and the gear 0"
+            )
+
+    @property
+    def pump(self) -> PumpSpec | None:
+        """The pump of a hydraulic ram."""
+        return self.linkage.pump if isinstance(self.linkage, OilRamLinkage) else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,9 @@ from simgate.plant.spec import (
     HingeLinkage,
     LeafSpec,
     MotorSpec,
+    OilRamLinkage,
     PlantSpec,
+    PumpSpec,
     RackLinkage,
     RamLinkage,
     SlideSpec,
@@ -41,6 +43,11 @@ FREE_SLIDE = replace(SLIDE, viscous=0.0, coulomb=0.0)
 SLIDE_MOTOR = MotorSpec(0.9, 0.06, 2.0e-5, 30.0, forward_efficiency=0.6, back_efficiency=0.4, holding=15.0)
 RACK = RackLinkage(pinion_radius=0.03)
 RACK_DRIVE = DriveSpec(SLIDE_MOTOR, RACK)
+
+PUMP = PumpSpec(displacement=2.5e-7, area_opening=6.5e-4, area_closing=9.6e-4, relief=4.0e6, lock=6.0e6)
+OIL_MOTOR = MotorSpec(0.9, 0.06, 2.0e-5, 1.0, forward_efficiency=0.75, back_efficiency=0.3)
+OIL = OilRamLinkage(RAM.a, RAM.b, RAM.arm, PUMP)
+OIL_DRIVE = DriveSpec(OIL_MOTOR, OIL)
 
 
 def one(

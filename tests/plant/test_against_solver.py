@@ -25,6 +25,10 @@ from tests.plant.build import (
     HINGE_DRIVE,
     LEAF,
     MOTOR,
+    OIL,
+    OIL_DRIVE,
+    OIL_MOTOR,
+    PUMP,
     RACK,
     RACK_DRIVE,
     RAM,
@@ -109,6 +113,13 @@ class Problem:
         depth, rate = self.way * self.radius * (angle - self.at), self.way * self.radius * speed
         return max(0.0, self.spring * depth + self.damper * rate)
 
+    def pull(self, motor: MotorSpec, ratio: float, speed: float) -> float:
+        """The motor's torque about the hinge (or force), losses included."""
+        amps = (self.volts - motor.constant * motor.reduction * ratio * speed) / motor.resistance
+        amps = min(max(amps, -self.limit), self.limit)
+        pull = motor.constant * motor.reduction * ratio * amps
+        return pull * motor.forward_efficiency if pull * self.way > 0 else pull / motor.back_efficiency
+
     def slope(self, touching: bool) -> Rates:
         leaf, motor, way = self.leaf, self.motor, self.way
 
@@ -118,10 +129,7 @@ class Problem:
             torque -= leaf.viscous * speed + way * leaf.coulomb
             if motor is not None:
                 ratio = self.ratio(angle)
-                amps = (self.volts - motor.constant * motor.reduction * ratio * speed) / motor.resistance
-                amps = min(max(amps, -self.limit), self.limit)
-                pull = motor.constant * motor.reduction * ratio * amps
-                torque += pull * motor.forward_efficiency if pull * way > 0 else pull / motor.back_efficiency
+                torque += self.pull(motor, ratio, speed)
                 reflected = motor.rotor_inertia * motor.reduction**2
                 inertia += reflected * ratio**2
                 bend = (self.ratio(angle + 1e-6) - self.ratio(angle - 1e-6)) / 2e-6
@@ -145,6 +153,22 @@ class Problem:
         """Seconds to rest by friction alone, and the angle there."""
         end = integrate(self.slope(False), [self.start, self.speed], lambda state: -self.way * state[1])
         return float(end.t[-1]), float(end.y[0, -1])
+
+
+@dataclass(frozen=True)
+class OilProblem(Problem):
+    """The ratio is the ram's leverage in m; flow, pressure and thrust are worked out as such."""
+
+    def pull(self, motor: MotorSpec, ratio: float, speed: float) -> float:
+        area = PUMP.area_opening if self.way > 0.0 else PUMP.area_closing
+        flow = area * ratio * abs(speed)  # m3/s
+        amps = (
+            abs(self.volts) - motor.constant * 2.0 * math.pi * flow / PUMP.displacement
+        ) / motor.resistance
+        shaft = motor.constant * min(amps, self.limit)
+        shaft = shaft * motor.forward_efficiency if amps > 0.0 else shaft / motor.back_efficiency  # overrun
+        pressure = min(shaft * 2.0 * math.pi / PUMP.displacement, PUMP.relief)
+        return self.way * pressure * area * ratio
 
 
 def integrate(rates: Rates, start: list[float], rising: Rising, max_step: float = math.inf) -> OdeResult:
@@ -214,6 +238,26 @@ def test_a_folding_arm_opens_as_the_solver_says() -> None:
     )
     _, leaf = one(LEAF, ARM_DRIVE)
     drive(leaf, 24.0, limit=8.0)
+    check(problem, leaf, stop_peak)
+
+
+def oil_leverage(angle: float) -> float:
+    return ram_ratio(angle) * RAM.screw_lead / (2.0 * math.pi)
+
+
+@pytest.mark.parametrize(("way", "volts"), [(1.0, 24.0), (-1.0, 24.0), (1.0, 10.0)])
+def test_a_hydraulic_ram_moves_into_its_stop_as_the_solver_says(way: float, volts: float) -> None:
+    """From rest through the relief valve (at 24 V), then by the pump's line; no rotor, see oil.py."""
+    heavy = replace(LEAF, mass=400.0, coulomb=60.0)
+    start, stop = (0.0, LEAF.open_angle) if way > 0.0 else (LEAF.open_angle, 0.0)
+    problem = OilProblem(
+        heavy, way, start, stop, motor=replace(OIL_MOTOR, rotor_inertia=0.0), ratio=oil_leverage,
+        volts=way * volts, wind=-2.0 * way,
+    )  # fmt: skip
+    assert (OIL.a, OIL.b, OIL.arm) == (RAM.a, RAM.b, RAM.arm)
+    _, leaf = one(heavy, OIL_DRIVE)
+    leaf.put(start)
+    drive(leaf, way * volts)
     check(problem, leaf, stop_peak)
 
 

@@ -17,6 +17,7 @@ from tests.plant.build import (
     FEW,
     LEAF,
     MOTOR,
+    OIL_DRIVE,
     RACK_DRIVE,
     RAM_DRIVE,
     SLIDE,
@@ -47,7 +48,7 @@ MOTORS = st.builds(
     holding=st.floats(0.0, 300.0),
 )
 DRIVES = st.one_of(
-    st.just(RAM_DRIVE), st.just(ARM_DRIVE), st.builds(DriveSpec, MOTORS, st.just(HingeLinkage()))
+    st.sampled_from([RAM_DRIVE, ARM_DRIVE, OIL_DRIVE]), st.builds(DriveSpec, MOTORS, st.just(HingeLinkage()))
 )
 Body = tuple[float, float, float, float]
 BODIES = st.tuples(st.floats(0.3, 1.0), st.floats(0.1, 1.0), st.floats(1e4, 6e5), st.floats(0.0, 2e3))
