@@ -23,12 +23,14 @@ from simgate.bench.actions import (
 )
 from simgate.board.modes import shipped_modes
 from simgate.board.signals import NoteKind
-from simgate.board.stimuli import NORMALLY_CLOSED
-from simgate.practice.copper import bridged_devices, linked_out
+from simgate.board.stimuli import Input
+from simgate.practice.copper import guards
 from simgate.practice.ending import COPPER_WORK, Ending
+from simgate.wiring.spec import DeviceKind
 
 STANDARD = "standard"
 RESISTANCE = ("ohms", "continuity")
+CLOSING_GUARD = Input.GUARD_C.value
 FORCE = ("force-opening", "force-closing")
 DEFER = "The local code and a licensed person decide what is allowed on a real gate."
 
@@ -128,22 +130,27 @@ _WORK = {
 # What was left behind -----------------------------------------------------------------------------
 
 
-def _guard_linked_out(ending: Ending) -> Iterator[Sighting]:
-    snapshot, wiring = ending.snapshot, ending.setup.site.wiring
-    for terminal in NORMALLY_CLOSED:
-        if linked_out(terminal.value, snapshot, wiring):
-            yield Sighting(snapshot.tick, f"{terminal.value} was left joined straight to COM")
-    for label in bridged_devices(snapshot, wiring):
-        yield Sighting(snapshot.tick, f"the contact of the {label} was left bridged")
+def _guard_defeated(ending: Ending) -> Iterator[Sighting]:
+    for guard in ending.defeated:
+        yield Sighting(ending.snapshot.tick, _without_effect(ending, *guard))
+
+
+def _without_effect(ending: Ending, name: str, terminal: str) -> str:
+    device = next(device for device in ending.setup.site.wiring.devices if device.name == name)
+    done = "breaking" if device.kind is DeviceKind.BEAM else "pressing"
+    return f"{done} the {device.label} does not open {terminal}"
 
 
 def _auto_close_unguarded(ending: Ending) -> Iterator[Sighting]:
-    """Closing by itself while GUARD-C, the guard of the closing gate, has nothing behind it."""
+    """Closing by itself with a guard out of action, or on a site where nothing guards the closing gate."""
     snapshot = ending.snapshot
     if not shipped_modes()[snapshot.mode].closes_itself:
         return
-    if linked_out("GUARD-C", snapshot, None) or any(_guard_linked_out(ending)):
-        yield Sighting(snapshot.tick, f"the gate was left in {snapshot.mode} with a guard linked out")
+    if not [terminal for _, terminal in guards(ending.setup.site.wiring) if terminal == CLOSING_GUARD]:
+        yield Sighting(snapshot.tick, f"the gate was left in {snapshot.mode}; nothing opens {CLOSING_GUARD}")
+    for guard in ending.defeated:
+        why = f"the gate was left in {snapshot.mode}; {_without_effect(ending, *guard)}"
+        yield Sighting(snapshot.tick, why)
 
 
 def _force_not_learned(ending: Ending) -> Iterator[Sighting]:
@@ -157,9 +164,10 @@ def _force_not_learned(ending: Ending) -> Iterator[Sighting]:
 WATCHERS: Mapping[str, Watcher] = {
     "guard-linked-out": Watcher(
         "A guard was left linked out",
-        "A link is a tool for finding a fault, not a repair. With it in place the gate no longer stops for "
-        "whoever is behind that guard. Take the link out, or leave the gate isolated.",
-        _guard_linked_out,
+        "A link or a core on another screw is a tool for finding a fault, not a repair. With it in place the "
+        "gate no longer stops for whoever is behind that guard. Put the copper right, try every guard, and "
+        "keep the gate isolated until each one acts.",
+        _guard_defeated,
     ),
     "ohms-on-live": Watcher(
         "Ohms were taken with the circuit live",

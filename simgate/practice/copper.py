@@ -1,60 +1,100 @@
-"""Whether a guard was made to look healthy by copper alone, with no contact of a device in between.
+"""Whether working a guard still opens its terminal at the board, with the copper as hands left it.
 
-A link from STOP to COM, a link across the button in the post and a core moved to another screw all come
-to the same thing. Looking for one kind of link would miss the others, so screws are followed instead.
+A link from STOP to COM, a feed from AUX+, a core moved past a button and one moved to another screw all
+come to the same thing: somebody presses and nothing happens. Looking for one kind of copper would miss
+the others, so every guard is worked in the real network and its terminal is read, as the board reads it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
+from functools import lru_cache
 
 from simgate.bench.record import Snapshot
+from simgate.board.inputs import level
+from simgate.board.stimuli import INPUTS, NORMALLY_CLOSED
+from simgate.wiring.harness import Harness
 from simgate.wiring.spec import DeviceKind, WiringSpec
 
-_CONTACTS = {DeviceKind.BUTTON_NC: ("1", "2"), DeviceKind.BEAM: ("nc1", "nc2")}
+Guard = tuple[str, str]  # (device, terminal): the contact of that device opens that terminal
+Link = tuple[str, str]
+
+_CONTACTS = (DeviceKind.BUTTON_NC, DeviceKind.BEAM)
+_TERMINALS = tuple((terminal.value, INPUTS.index(terminal)) for terminal in NORMALLY_CLOSED)
 
 
-def linked_out(terminal: str, snapshot: Snapshot, plan: WiringSpec | None) -> bool:
-    """Whether an input terminal is joined to COM by copper alone, and the plan does not say so.
+@lru_cache(maxsize=16)
+def guards(plan: WiringSpec) -> tuple[Guard, ...]:
+    """Every guard of a site as it is meant."""
+    harness = Harness(plan)
+    at_rest = harness.solve(harness.word_at_rest()).inputs
+    made = [terminal for terminal, index in _TERMINALS if level(at_rest[index], False)]
+    devices = [device.name for device in plan.devices if device.kind in _CONTACTS]
+    return tuple(
+        (device, terminal)
+        for device in devices
+        for terminal in made
+        if terminal not in _staying_up(harness, device)
+    )
 
-    plan: the site as meant, where an input not in use is linked; None when that is no excuse.
+
+def defeated(plan: WiringSpec, snapshot: Snapshot, hidden: frozenset[Link]) -> tuple[Guard, ...]:
+    """Guards of the plan that no longer open their terminal, in the order of `guards`.
+
+    hidden: links that are a fault of the job and not the work of the hands that are judged.
+    Only what hands do is looked at: a parted core, a tired joint or a blown fuse counts as whole, or a
+    link would pass for harmless until the day somebody mends the fault beside it. A core that hangs
+    free is tried both as it hangs and back on its screws, for the same reason.
     """
-    screw = f"board.{terminal}"
-    if plan is not None and screw in reached("board.COM", _planned(plan)):
-        return False
-    return screw in reached("board.COM", _joined(snapshot))
+    coppers = [_as_left(plan, snapshot, hidden, made_good) for made_good in (False, True)]
+    up = {
+        device: {terminal for copper in coppers for terminal in _staying_up(copper, device)}
+        for device in dict(guards(plan))
+    }
+    return tuple((device, terminal) for device, terminal in guards(plan) if terminal in up[device])
 
 
-def bridged_devices(snapshot: Snapshot, plan: WiringSpec) -> Iterator[str]:
-    """Labels of guards whose normally closed contact has copper round it that the plan has not."""
-    joined, planned = tuple(_joined(snapshot)), tuple(_planned(plan))
-    for device in plan.devices:
-        if device.kind in _CONTACTS:
-            one, other = (f"{device.name}.{terminal}" for terminal in _CONTACTS[device.kind])
-            if other in reached(one, joined) and other not in reached(one, planned):
-                yield device.label
+def _as_left(plan: WiringSpec, snapshot: Snapshot, hidden: frozenset[Link], made_good: bool) -> Harness:
+    """The site's copper with every core and link where hands left it. made_good: no core hangs free."""
+    harness = Harness(plan)
+    for wire in snapshot.wires:
+        if not (wire.undone and made_good):
+            core = harness.wire(wire.name)
+            core.a, core.b, core.undone = wire.a, wire.b, wire.undone
+    harness.changed()
+    links = {frozenset(link): link for link in snapshot.links if frozenset(link) not in _pairs(hidden)}
+    for link in plan.links:
+        if frozenset(link) not in links:
+            harness.remove_link(*link)
+    for pair, link in links.items():
+        if pair not in _pairs(plan.links):
+            harness.add_link(*link)
+    return harness
 
 
-def _joined(snapshot: Snapshot) -> Iterator[tuple[str, str]]:
-    yield from snapshot.links
-    yield from ((wire.a, wire.b) for wire in snapshot.wires if not wire.undone)
+def _pairs(links: frozenset[Link] | tuple[Link, ...]) -> list[frozenset[str]]:
+    return [frozenset(link) for link in links]
 
 
-def _planned(plan: WiringSpec) -> Iterator[tuple[str, str]]:
-    yield from plan.links
-    yield from ((wire.a, wire.b) for wire in plan.wires)
+def _staying_up(harness: Harness, device: str) -> tuple[str, ...]:
+    """Terminals that the board goes on taking as made while the contact of `device` is open."""
+    readings = tuple(_readings(harness, harness.contacts[device]))
+    return tuple(
+        terminal for terminal, index in _TERMINALS if any(level(volts[index], True) for volts in readings)
+    )
 
 
-def reached(start: str, joints: Iterable[tuple[str, str]]) -> frozenset[str]:
-    """Every screw that copper joins to `start`, itself included."""
-    neighbours: dict[str, list[str]] = {}
-    for a, b in joints:
-        neighbours.setdefault(a, []).append(b)
-        neighbours.setdefault(b, []).append(a)
-    found, edge = {start}, [start]
-    while edge:
-        for screw in neighbours.get(edge.pop(), ()):
-            if screw not in found:
-                found.add(screw)
-                edge.append(screw)
-    return frozenset(found)
+def _readings(harness: Harness, contact: int) -> Iterator[tuple[float, ...]]:
+    """Volts at the inputs with one contact open: the gate at rest, and at work either way.
+
+    At work means lamp and motors driven and every call held: a guard that is fed from one of those acts
+    late or not at all just while it is needed.
+    """
+    rest = harness.word_at_rest()
+    yield harness.solve(rest & ~contact).inputs
+    work = rest
+    for bit in harness.contacts.values():
+        work |= bit
+    leaves = harness.spec.leaves
+    for duty in (1.0, -1.0):
+        yield harness.solve_live(work & ~contact, (duty,) * leaves, (0.0,) * leaves).inputs

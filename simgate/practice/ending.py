@@ -27,7 +27,8 @@ from simgate.bench.setup import Setup
 from simgate.board.modes import facts, shipped_modes
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note, NoteKind
-from simgate.wiring.faults import Fault
+from simgate.practice import copper
+from simgate.wiring.faults import Fault, FaultKind
 
 if TYPE_CHECKING:
     from simgate.bench.scan import Bench
@@ -110,6 +111,14 @@ class Ending:
     def last_copper(self) -> int:
         """Tick of the last work on wires, links or fuses; 0 for none."""
         return max([0, *(tick for tick, _ in self.actions(*COPPER_WORK, *LINK_WORK))])
+
+    @cached_property
+    def defeated(self) -> tuple[copper.Guard, ...]:
+        """(device, terminal) of every guard that hands left without effect."""
+        by_hand = [frozenset((link.a, link.b)) for _, link in self.actions(AddLink)]  # type: ignore[union-attr]
+        faulty = [fault.place.split("|") for fault in self.faults if fault.kind is FaultKind.FORGOTTEN_LINK]
+        hidden = frozenset((a, b) for a, b in faulty if frozenset((a, b)) not in by_hand)
+        return copper.defeated(self.setup.site.wiring, self.snapshot, hidden)
 
     def mains_at_work(self, *kinds: type) -> Iterator[tuple[int, Action, bool]]:
         """(tick, action, whether the mains isolator was on) for every action of `kinds`."""

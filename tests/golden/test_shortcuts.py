@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import pytest
+
 from simgate.bench import actions as do
+from simgate.bench.actions import Action
 from simgate.bench.scan import Bench
 from simgate.board.stimuli import Condition
 from simgate.practice.job import Job, load_job
 from simgate.practice.marks import Marks, mark
 from tests.golden.hands import Person
+from tests.golden.scripts import SCRIPTS
 
 
 def at(name: str) -> tuple[Job, Bench, Person]:
@@ -39,6 +43,62 @@ def test_a_stop_chain_linked_out_runs_the_gate_and_fails_the_job() -> None:
     unmet = [goal.why for goal in marks.goals if not goal.met]
     assert "what was wrong is still wrong" in unmet
     assert "a link is left in: board.COM to board.STOP" in unmet
+
+
+@pytest.mark.parametrize(
+    ("work", "trial"),
+    [
+        (do.AddLink("board.STOP", "board.AUX+"), do.Operate("stop-button", True)),
+        (do.AddLink("board.STOP", "board.MOTOR-A+"), do.Operate("stop-button", True)),
+        (do.MoveWire("stop-orange", "to", "stop-button.1"), do.Operate("stop-button", True)),
+        (do.MoveWire("beam-guard-yellow", "to", "board.AUX+"), do.Block("beam-gate", True)),
+    ],
+)
+def test_a_guard_that_no_longer_acts_costs_the_pass_of_a_first_learn(
+    work: Action, trial: do.Operate | do.Block
+) -> None:
+    """However it was put out of action; the trial shows that the moving gate really goes on."""
+    job, bench, person = at("first-learn")
+    person.dead(work)
+    SCRIPTS["first-learn"](person)
+    marks = handed_over(job, bench)
+    assert (broken(marks), marks.total, marks.passed) == (["guard-linked-out"], 50, False)
+
+    _, _, again = at("first-learn")
+    again.dead(work)
+    SCRIPTS["first-learn"](again)
+    again.press("call-button")
+    if isinstance(trial, do.Block):
+        again.wait_for(Condition.OPEN)
+        again.press("call-button")
+    again.bench.run(3_000)
+    moving = again.see().condition
+    again.do(trial)
+    assert again.see().condition is moving
+    assert moving in (Condition.OPENING, Condition.CLOSING)
+
+
+def test_a_stop_chain_led_past_the_barn_leaves_its_button_dead_and_costs_the_pass() -> None:
+    job, bench, person = at("parted-stop")
+    person.dead(do.RemakeWire("stop-barn-out"), do.MoveWire("stop-return", "from", "post-left.2"))
+    person.press("call-button")
+    person.bench.run(3_000)
+    person.press("stop-post")
+    person.wait_for(Condition.STOPPED_OPENING)
+    person.press("call-button")
+    person.wait_for(Condition.SHUT)
+    person.cycle()
+    marks = handed_over(job, bench)
+    assert all(goal.met for goal in marks.goals)
+    assert (broken(marks), marks.total, marks.passed) == (["guard-linked-out"], 50, False)
+    assert marks.conduct[0].why == "pressing the stop button at the barn does not open STOP"
+
+
+def test_a_hidden_fault_left_in_is_a_goal_not_met_and_no_broken_conduct() -> None:
+    job, bench, _ = at("parted-stop")
+    marks = handed_over(job, bench)
+    assert "what was wrong is still wrong" in [goal.why for goal in marks.goals if not goal.met]
+    assert broken(marks) == []
 
 
 def test_ohms_along_the_live_chain_are_seen() -> None:

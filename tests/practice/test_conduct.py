@@ -6,11 +6,22 @@ from dataclasses import replace
 
 import pytest
 
-from simgate.bench.actions import Action, Mains, MoveWire, Probe, PutAway, RemakeWire, Step
-from simgate.bench.record import ScanRecord
+from simgate.bench.actions import (
+    Action,
+    AddLink,
+    Mains,
+    MoveWire,
+    Probe,
+    PutAway,
+    RemakeWire,
+    RemoveLink,
+    Step,
+)
+from simgate.bench.record import ScanRecord, WireView
 from simgate.board.signals import NoteKind
 from simgate.practice.conduct import DEFER, WATCHERS, conduct_faults
 from simgate.practice.ending import Ending
+from simgate.wiring.faults import Fault, FaultKind
 from tests.practice.made import did, ending, kept, noted, site, snapshot
 
 OHMS = Probe("ohms", "board.COM", "board.STOP")
@@ -92,10 +103,72 @@ def test_a_core_moved_to_com_is_a_guard_linked_out_as_much_as_a_link() -> None:
     assert broken(ending(wires=moved)) == ["guard-linked-out"]
 
 
-def test_an_undone_core_joins_nothing() -> None:
-    wires = tuple(replace(wire, undone=wire.name == "stop-post-in") for wire in snapshot(site()).wires)
-    assert broken(ending(wires=wires, links=linked(("stop-post.1", "stop-post.2")))) == ["guard-linked-out"]
-    assert broken(ending(wires=wires, links=linked(("board.COM", "stop-post.2")))) == []
+def moved(name: str, **ends: str | bool) -> tuple[WireView, ...]:
+    """The wires of the farm gate with one of them changed."""
+    wires = snapshot(site()).wires
+    return tuple(replace(wire, **ends) if wire.name == name else wire for wire in wires)  # type: ignore[arg-type]
+
+
+def why(at: Ending) -> list[str]:
+    """What was seen of guards without effect."""
+    return [sighting.why for sighting in WATCHERS["guard-linked-out"].watch(at)]
+
+
+@pytest.mark.parametrize("link", [("stop-post.1", "stop-post.2"), ("board.COM", "stop-post.2")])
+def test_a_core_that_hangs_free_hides_no_link_round_a_button(link: tuple[str, str]) -> None:
+    at = ending(wires=moved("stop-post-in", undone=True), links=linked(link))
+    assert why(at) == ["pressing the stop button on the left post does not open STOP"]
+
+
+def test_a_core_left_undone_puts_no_guard_out_of_action() -> None:
+    assert why(ending(wires=moved("stop-post-in", undone=True))) == []
+
+
+@pytest.mark.parametrize("feed", ["AUX+", "LAMP+", "MOTOR-A+", "MOTOR-B+", "CALL"])
+def test_a_stop_fed_from_anything_that_is_live_while_the_gate_works_is_out_of_action(feed: str) -> None:
+    assert why(ending(links=linked((f"board.{feed}", "board.STOP")))) == [
+        "pressing the stop button on the left post does not open STOP",
+        "pressing the stop button at the barn does not open STOP",
+    ]
+
+
+@pytest.mark.parametrize("sink", ["0V", "AUX-", "LAMP-"])
+def test_a_stop_pulled_to_nought_is_open_and_no_guard_out_of_action(sink: str) -> None:
+    assert why(ending(links=linked((f"board.{sink}", "board.STOP")))) == []
+
+
+def test_a_core_moved_past_one_button_puts_that_button_out_of_action() -> None:
+    at = ending(wires=moved("stop-return", a="post-left.2"))
+    assert why(at) == ["pressing the stop button at the barn does not open STOP"]
+
+
+def test_a_beam_whose_core_is_fed_from_the_supply_is_out_of_action() -> None:
+    at = ending(wires=moved("beam-guard-yellow", b="board.AUX+"), mode="Self-close")
+    assert why(at) == ["breaking the beam across the drive, outside does not open GUARD-C"]
+    assert sorted(broken(at)) == ["auto-close-unguarded", "guard-linked-out"]
+
+
+def test_two_stop_buttons_in_one_chain_may_be_wired_in_either_order() -> None:
+    """By effect: another way to wire the chain that opens STOP at every button is no fault."""
+    wires = snapshot(site()).wires
+    names = {"stop-feed": "board.STOP", "stop-return": "board.COM"}  # the chain the other way round
+    ends = {"stop-feed": "a", "stop-return": "b"}
+    turned = tuple(
+        replace(wire, **{ends[wire.name]: names[wire.name]}) if wire.name in names else wire  # type: ignore[arg-type]
+        for wire in wires
+    )
+    assert broken(ending(wires=turned)) == []
+
+
+def test_a_hidden_link_of_the_job_is_no_conduct_until_hands_put_it_in_themselves() -> None:
+    fault = Fault(FaultKind.FORGOTTEN_LINK, "board.STOP|board.COM")
+    assert broken(ending(faults=[fault], links=linked(COM_STOP))) == []
+    own = run(RemoveLink(*COM_STOP), AddLink(*COM_STOP))
+    assert broken(ending(own, faults=[fault], links=linked(COM_STOP))) == ["guard-linked-out"]
+    other = linked(COM_STOP, ("stop-barn.1", "stop-barn.2"))
+    assert why(ending(faults=[fault], links=other)) == [
+        "pressing the stop button at the barn does not open STOP"
+    ]
 
 
 def test_self_close_with_a_guard_linked_out_breaks_a_second_rule() -> None:
