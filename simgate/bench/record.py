@@ -146,3 +146,4 @@ class Snapshot:
     last: Acted | None
     marked: bool  # false once the trainer's drawer was used
     finished: bool
+    key_words: tuple[str, ...] = ()  # what each of the five keys does now, as the card in the door says

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from simgate.bench.record import BeamView, DeviceView, InputView, LeafView, MeterView, Snapshot, WireView
@@ -45,13 +46,14 @@ def snapshot(bench: Bench) -> Snapshot:
         meter=_meter(bench),
         inside=bench.inside,
         mode=board.mode,
-        settings=board.settings.values(),
+        settings=MappingProxyType(board.settings.values()),
         learned=board.learned,
         stale=board.stale,
         pause_left=board.pause_left(bench.tick),
         last=board.chart.last,
         marked=bench.marked,
         finished=bench.finished,
+        key_words=board.key_words,
     )
 
 
@@ -93,7 +95,7 @@ def _meter(bench: Bench) -> MeterView | None:
     probe = bench.probe
     if probe is None:
         return None
-    duties = bench.board.outputs.duty[: len(bench.plant.leaves)]
+    duties = bench.bridges.duties(bench.contacts.word, bench.settled)
     emfs = [leaf.emf() for leaf in bench.plant.leaves]
     instrument = Instrument(probe.instrument)
     reading = read(instrument, bench.harness, bench.contacts.word, duties, emfs, probe.a, probe.b)

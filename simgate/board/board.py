@@ -12,6 +12,7 @@ from collections.abc import Mapping
 
 from simgate.board import display
 from simgate.board.book import Book
+from simgate.board.book_words import NO_KEYS, STOP_ONLY, KeyWords
 from simgate.board.chart import Chart
 from simgate.board.drive import Drive, tuning
 from simgate.board.guards import EDGES, Guards
@@ -336,6 +337,13 @@ class Board:
     def display(self) -> tuple[str, str]:
         """The two lines of the display as of the last scan's tick; blank without power."""
         return self._lines(-(-self.pause_left(self.tick) // 1000))
+
+    @property
+    def key_words(self) -> KeyWords:
+        """What each of the five keys does now, in a word; '' for one that does nothing."""
+        if not self._powered:
+            return NO_KEYS
+        return STOP_ONLY if self.task is Task.LEARN else self.book.key_words()
 
     def _lines(self, pause_s: int) -> tuple[str, str]:
         if not self._powered:

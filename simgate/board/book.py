@@ -10,7 +10,18 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Protocol
 
-from simgate.board.book_words import HOLD_SECONDS, JOGS, LEARN, RESET, WORK, Page, View, lines
+from simgate.board.book_words import (
+    HOLD_SECONDS,
+    JOGS,
+    KEY_WORDS,
+    LEARN,
+    RESET,
+    WORK,
+    KeyWords,
+    Page,
+    View,
+    lines,
+)
 from simgate.board.display import Lines, spread
 from simgate.board.settings import Draft, Settings
 from simgate.board.settings_table import chapter_order
@@ -62,6 +73,10 @@ class Book:
         if not self.open:
             return ()
         return (self._chapter,) if self._page is Page.CHAPTERS else (self._chapter, self._item)
+
+    def key_words(self) -> KeyWords:
+        """What each key does on this page, in a word."""
+        return KEY_WORDS[self._page]
 
     def due(self, now: int) -> int | None:
         """The tick at which a held key next acts; None while waiting for hands only."""

@@ -109,3 +109,20 @@ LINES: dict[Page, Callable[[View], Lines]] = {
     Page.ASK: lambda view: ("Keep the changes?", "Keep: keep   Back: drop"),
     Page.SAY: lambda view: view.words,
 }
+
+# What each of the five keys does on a page, in a word: Back, Next, Less, More, Keep; '' for nothing.
+KeyWords = tuple[str, str, str, str, str]
+NO_KEYS: KeyWords = ("", "", "", "", "")
+STOP_ONLY: KeyWords = ("stop", "", "", "", "")  # while a learn cycle runs
+KEY_WORDS: dict[Page, KeyWords] = {
+    Page.CLOSED: ("", "book", "", "", "book"),
+    Page.CHAPTERS: ("out", "in", "‹", "›", ""),
+    Page.ITEMS: ("out", "in", "‹", "›", ""),
+    Page.CHANGE: ("undo", "take", "−", "+", "take"),
+    Page.JOG: ("out", "", "shut", "open", ""),
+    Page.LEARN: ("out", "", "", "", "hold"),
+    Page.RESET: ("out", "", "", "", "hold"),
+    Page.SURE: ("no", "", "", "", "yes"),
+    Page.ASK: ("drop", "", "", "", "keep"),
+    Page.SAY: ("on", "on", "on", "on", "on"),
+}

@@ -93,7 +93,9 @@ def _goals(goals: tuple[Judged, ...]) -> Term:
 def _conduct(faults: tuple[ConductFault, ...]) -> Term:
     broken = len(faults)
     return Term(
-        "conduct", -CONDUCT_COST * broken, f"{broken} broken, {CONDUCT_COST} each" if broken else "clean"
+        "conduct",
+        -CONDUCT_COST * broken,
+        f"{broken} rule{'s' if broken > 1 else ''} broken, {CONDUCT_COST} each" if broken else "clean",
     )
 
 

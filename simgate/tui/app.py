@@ -88,6 +88,7 @@ class SimgateApp(App[None]):
     def _left(self, run: Run, handed_over: bool | None) -> None:
         """After the Bench: the debrief if the work was handed over, else the Workshop."""
         run.close()
+        self.clear_notifications()
         if handed_over:
             self.push_screen(run.told(), partial(self._told, run))
 

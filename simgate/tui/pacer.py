@@ -12,6 +12,7 @@ from time import monotonic
 SPEEDS = (1, 4, 16)
 SCAN_MS = 10
 LONGEST_STEP = 0.25  # s of wall time made up for at once; a machine that slept does not leap
+FARTHEST_AHEAD = 50  # ms that the bench may be ahead of the wall, however fast keys come
 
 
 class Pacer:
@@ -42,9 +43,20 @@ class Pacer:
             self._owed = 0.0
             return 0
         self._owed += passed * 1000 * self.speed
-        due = int(self._owed // SCAN_MS) * SCAN_MS
+        due = max(int(self._owed // SCAN_MS) * SCAN_MS, 0)
         self._owed -= due
         return due
+
+    def ahead(self) -> int:
+        """Simulated ms to run now though the wall has not come to them: what answers a hand at once.
+
+        One scan, taken off what is due next, so that time keeps its pace; 0 while paused, and when hands
+        have been answered so often that the bench is well ahead already.
+        """
+        if self.paused or self._owed - SCAN_MS < -FARTHEST_AHEAD:
+            return 0
+        self._owed -= SCAN_MS
+        return SCAN_MS
 
     @property
     def caption(self) -> str:

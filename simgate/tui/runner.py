@@ -11,15 +11,19 @@ from typing import Protocol
 
 from simgate.bench.actions import Action, Operate, PressKey
 from simgate.bench.record import ScanRecord, Snapshot
+from simgate.board.stimuli import Condition, Task
 from simgate.wiring.faults import Fault
 
 Press = PressKey | Operate
 
 SCAN_MS = 10
 TOUCH_MS = 200  # a light press of a finger
-SHORTEST_MS = 100  # of a press that is followed by another at once
-BETWEEN_MS = 60  # how long it is up between two
+SHORTEST_MS = {PressKey: 60, Operate: 100}  # of a press followed by another of the same; inputs are filtered
+BETWEEN_MS = {PressKey: 40, Operate: 60}  # how long it is up between two
+WAITING = 3  # presses that may wait for their turn; a terminal repeats a held key faster than a finger
 NEXT_LIMIT_MS = 60_000  # how far 'on to the next thing' looks before it gives up
+LOOK_MS = 500  # how far it looks at a time
+MOVING = (Condition.OPENING, Condition.PART_OPENING, Condition.CLOSING)
 
 
 class BenchLike(Protocol):
@@ -50,29 +54,42 @@ class Runner:
         if not isinstance(action, PressKey | Operate):
             self.bench.act(action)
         elif action.down:
-            self._press(action)
+            self._begin(action)
+            self._do_due()
         else:
             self._let_go(action)
 
     def touch(self, action: Press) -> None:
         """Press, and let go by itself. A touch on a touch is a second press, after a moment up.
 
-        More touches than fingers can make (a terminal repeats a key that is held) are left out.
+        More of them than fingers can make (a terminal repeats a key that is held) are left out.
         """
-        if opposite(action) not in [later for _, later in self._later]:
-            self._press(action)
-            self._later.append((self.bench.tick + TOUCH_MS, opposite(action)))
-        elif action not in [later for _, later in self._later]:
-            up = max(self.bench.tick, self._since[action] + SHORTEST_MS)
-            again = up + BETWEEN_MS
-            kept = [(tick, later) for tick, later in self._later if later != opposite(action)]
-            self._later = [
-                *kept,
-                (up, opposite(action)),
-                (again, action),
-                (again + TOUCH_MS, opposite(action)),
-            ]
+        if sum(later.down for _, later in self._later) < WAITING:
+            begin = self._begin(action)
+            self._later.append((begin + TOUCH_MS, opposite(action)))
             self._do_due()
+
+    def _begin(self, action: Press) -> int:
+        """Press as soon as a finger could. Returns the tick at which it goes down.
+
+        Presses begin in the order in which they were asked for ('More, More, Next' typed in one breath must
+        not become 'More, Next, More'), and one finger works the five keys: it leaves one for the next.
+        """
+        waiting = [(tick, later) for tick, later in self._later if later.down]
+        begin = max([self.bench.tick, *(tick + SCAN_MS for tick, _ in waiting)])
+        for tick, later in [entry for entry in self._later if not entry[1].down]:
+            if _same_finger(later, action):
+                began = [at for at, other in waiting if other == opposite(later) and at < tick]
+                since = max(began, default=self._since.get(opposite(later), self.bench.tick))
+                up = min(tick, max(self.bench.tick, since + SHORTEST_MS[type(action)]))
+                self._later.remove((tick, later))
+                self._later.append((up, later))
+                begin = max(begin, up + BETWEEN_MS[type(action)])
+        if begin <= self.bench.tick:
+            self._press(action)
+        else:
+            self._later.append((begin, action))
+        return begin
 
     def run(self, ms: int) -> list[ScanRecord]:
         """Run `ms`, making and ending presses on the way as they come due."""
@@ -88,25 +105,39 @@ class Runner:
             self._do_due()
         return records
 
+    def waits_for_hands(self) -> bool:
+        """Whether nothing will happen, however long one waits, until somebody does something."""
+        shot = self.bench.snapshot()
+        under_way = (
+            shot.task is not Task.MODE
+            or shot.condition in MOVING
+            or shot.pause_left
+            or any(leaf.speed for leaf in shot.leaves)
+        )
+        return not (under_way or self._later)
+
     def run_to_next(self) -> list[ScanRecord]:
-        """On to the next thing that happens, or a press that begins or ends before it."""
+        """On to the next thing that happens, or a press that begins or ends before it.
+
+        In short looks: once the leaves have come to rest and nothing is due, waiting longer only costs time.
+        """
         first = min((tick for tick, _ in self._later), default=None)
-        limit = NEXT_LIMIT_MS if first is None else max(first - self.bench.tick, SCAN_MS)
-        records = list(self.bench.run_to_next(limit))
+        end = self.bench.tick + (NEXT_LIMIT_MS if first is None else max(first - self.bench.tick, SCAN_MS))
+        records: list[ScanRecord] = []
+        while not records and self.bench.tick < end and not self.waits_for_hands():
+            records += self.bench.run_to_next(min(end - self.bench.tick, LOOK_MS))
         self._do_due()
         return records
 
     def _press(self, action: Press) -> None:
         self.bench.act(action)
         self._since[action] = self.bench.tick
-        self._later = [
-            (tick, later) for tick, later in self._later if later not in (action, opposite(action))
-        ]
 
     def _let_go(self, action: Press) -> None:
-        due = self._since.get(opposite(action), -TOUCH_MS) + TOUCH_MS
-        if due > self.bench.tick:
-            self._later.append((due, action))
+        begins = [tick for tick, later in self._later if later == opposite(action)]
+        began = max(begins, default=self._since.get(opposite(action), -TOUCH_MS))
+        if began + TOUCH_MS > self.bench.tick:
+            self._later.append((began + TOUCH_MS, action))
         else:
             self._end(action)
 
@@ -115,16 +146,26 @@ class Runner:
         self.bench.act(action)
 
     def _do_due(self) -> None:
-        due = [later for tick, later in self._later if tick <= self.bench.tick]
+        due = [later for tick, later in sorted(self._later, key=_when) if tick <= self.bench.tick]
         self._later = [(tick, later) for tick, later in self._later if tick > self.bench.tick]
         for action in due:
             if self.bench.finished:
                 return
             if action.down:
-                self.bench.act(action)
-                self._since[action] = self.bench.tick
+                self._press(action)
             else:
                 self._end(action)
+
+
+def _when(press: tuple[int, Press]) -> int:
+    return press[0]
+
+
+def _same_finger(one: Press, other: Press) -> bool:
+    """Whether one hand makes both presses, one after the other: the five keys, or twice the same button."""
+    if isinstance(one, PressKey) or isinstance(other, PressKey):
+        return type(one) is type(other)
+    return one.device == other.device
 
 
 def opposite(action: Press) -> Press:

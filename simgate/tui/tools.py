@@ -14,7 +14,7 @@ from enum import Enum
 
 from simgate.bench import actions as do
 from simgate.bench.actions import Action
-from simgate.bench.record import Snapshot
+from simgate.bench.record import Snapshot, WireView
 from simgate.tui.captions import point, words
 
 
@@ -76,12 +76,17 @@ def _wires(shot: Snapshot, answers: Answers) -> list[Choice]:
     return [
         (
             wire.name,
-            f"{words(wire.name)} ({wire.colour}) {point(wire.a)} to {point(wire.b)}"
-            + (", undone" if wire.undone else ""),
+            f"{_wire_name(wire)}: {point(wire.a)} to {point(wire.b)}" + (", undone" if wire.undone else ""),
         )
         for wire in shot.wires
         if wire.name not in answers
     ]
+
+
+def _wire_name(wire: WireView) -> str:
+    """'stop feed (white)', and 'motor a brown' for a wire that is called after its colour."""
+    name = words(wire.name)
+    return name if wire.colour in name.split() else f"{name} ({wire.colour})"
 
 
 def _ends(shot: Snapshot, answers: Answers) -> list[Choice]:

@@ -96,6 +96,7 @@ def made(leaves: int = 2) -> Snapshot:
         last=None,
         marked=True,
         finished=False,
+        key_words=("", "book", "", "", "book"),
     )
 
 

@@ -41,7 +41,7 @@ async def test_a_job_is_started_worked_handed_over_and_told(tmp_path: Path) -> N
         assert isinstance(bench, BenchScreen)
         await pilot.press("c")
         bench.advance(1000)
-        await pilot.press("o", "enter")
+        await pilot.press("o", "y")
         await pilot.pause()
         assert isinstance(app.screen, DebriefScreen)
         assert "Not passed" in text_of(app)
@@ -69,7 +69,7 @@ async def test_a_mode_is_rehearsed_with_its_card_lit(tmp_path: Path) -> None:
 async def test_leaving_the_bench_keeps_the_tape_open_to_be_read(tmp_path: Path) -> None:
     app = app_in(tmp_path, "first-learn")
     async with app.run_test(size=SMALL) as pilot:
-        await pilot.press("enter", "c", "q", "enter")
+        await pilot.press("enter", "c", "q", "y")
         await pilot.pause()
         assert isinstance(app.screen, WorkshopScreen)
     (path,) = tmp_path.iterdir()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from simgate.tui.pacer import Pacer
+from simgate.tui.pacer import FARTHEST_AHEAD, Pacer
 
 
 class Wall:
@@ -59,3 +59,28 @@ def test_a_machine_that_slept_does_not_leap() -> None:
     pacer = Pacer(wall)
     wall.now += 3600
     assert pacer.due() == 250
+
+
+def test_a_hand_is_answered_ahead_of_the_wall_and_time_keeps_its_pace() -> None:
+    wall = Wall()
+    pacer = Pacer(wall)
+    total = 0
+    for frame in range(300):
+        wall.now += 1 / 30
+        total += pacer.due()
+        if frame % 3 == 0:
+            total += pacer.ahead()
+    wall.now += FARTHEST_AHEAD / 1000
+    total += pacer.due()
+    assert 10_000 <= total <= 10_000 + FARTHEST_AHEAD
+
+
+def test_a_storm_of_keys_does_not_run_away_from_the_wall() -> None:
+    pacer = Pacer(Wall())
+    assert sum(pacer.ahead() for _ in range(1000)) == FARTHEST_AHEAD
+
+
+def test_while_time_is_paused_nothing_runs_ahead() -> None:
+    pacer = Pacer(Wall())
+    pacer.paused = True
+    assert pacer.ahead() == 0

@@ -61,6 +61,14 @@ class KeyCap(Static):
             self.update(f"▸{title}◂" if down else title, layout=False)
 
 
+class KeyWord(Static):
+    """What a key does on the page that the display shows: read under the key, not learned from a manual."""
+
+    DEFAULT_CSS = """
+    KeyWord { width: 1fr; height: 1; margin: 0 1 0 0; text-align: center; text-wrap: nowrap; }
+    """
+
+
 class Cabinet(Pane, can_focus=True):
     """The control board as a person sees it. With focus, arrows and enter are its keys."""
 
@@ -69,8 +77,9 @@ class Cabinet(Pane, can_focus=True):
         height: 4; padding: 1 1; margin: 0 0 1 0;
         background: $display; color: $display-text; text-style: bold;
     }
-    Cabinet > #keys { height: 1; margin: 0 0 1 0; }
-    Cabinet > #keys > KeyCap.-last { margin: 0; }
+    Cabinet > .keys { height: 1; }
+    Cabinet > .keys > .-last { margin: 0; }
+    Cabinet > #key-words { color: $text-muted; }
     Cabinet > #terminals { height: 3; }
     Cabinet > #outputs { height: 2; }
     """
@@ -85,15 +94,20 @@ class Cabinet(Pane, can_focus=True):
 
     def compose(self) -> ComposeResult:
         yield Static("", id="display", markup=False)
-        with Horizontal(id="keys"):
+        with Horizontal(id="keys", classes="keys"):
             for key in Key:
                 yield KeyCap(key)
+        with Horizontal(id="key-words", classes="keys"):
+            for _ in Key:
+                yield KeyWord(markup=False)
         yield Static("", id="terminals")
         yield Static("", id="outputs")
 
     def on_mount(self) -> None:
         self._shown: tuple[object, ...] = ()
+        self._words: tuple[str, ...] = ()
         self.query(KeyCap).last().add_class("-last")
+        self.query(KeyWord).last().add_class("-last")
 
     def watch_snapshot(self, shot: Snapshot | None) -> None:
         """Show what changed of display, keys and lamps."""
@@ -101,7 +115,7 @@ class Cabinet(Pane, can_focus=True):
             return
         driven = tuple(_driven(leaf.current) for leaf in shot.leaves)
         made = tuple(item.made for item in shot.inputs)
-        shown = (shot.display, shot.keys_down, made, driven, shot.lamp, shot.powered)
+        shown = (shot.display, shot.keys_down, made, driven, shot.lamp, shot.powered, shot.key_words)
         if shown == self._shown:
             return
         self._shown = shown
@@ -111,6 +125,10 @@ class Cabinet(Pane, can_focus=True):
         )
         for cap in self.query(KeyCap):
             cap.show(cap.key.value in shot.keys_down)
+        if shot.key_words != self._words:
+            self._words = shot.key_words
+            for place, word in zip(self.query(KeyWord), shot.key_words, strict=False):
+                place.update(word, layout=False)
         self.query_one("#terminals", Static).update(_terminals(shot), layout=False)
         self.query_one("#outputs", Static).update(_outputs(shot, driven), layout=False)
 

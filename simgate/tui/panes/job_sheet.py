@@ -58,16 +58,15 @@ def goal_lines(sheet: Sheet, hints: int) -> list[Line]:
 
 
 def briefing_lines(sheet: Sheet, hints: int) -> list[Line]:
-    """The whole sheet, for its own screen."""
+    """The whole sheet, for its own screen. The caution stands where it is read before work begins."""
     lines = [Line(" ".join(sheet.briefing.split())), Line()]
+    if sheet.caution:
+        lines += [Line(f"Caution: {sheet.caution}", style="bold $warning"), Line()]
     if sheet.goals:
         lines += [Line("Goals", style="bold"), *(Line(goal, "□ ") for goal in sheet.goals), Line()]
     if sheet.minutes:
-        lines += [Line(f"Time: {sheet.minutes:g} minutes."), Line()]
-    lines += hint_lines(sheet.hints, hints)
-    if sheet.caution:
-        lines.append(Line(f"Caution: {sheet.caution}", style="bold $warning"))
-    return lines
+        lines += [Line(f"Time: {sheet.minutes:g} minutes.")]
+    return lines + hint_lines(sheet.hints, hints)
 
 
 def hint_lines(hints: Sequence[str], taken: int) -> list[Line]:

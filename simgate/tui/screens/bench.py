@@ -39,6 +39,7 @@ from simgate.tui.screens.running import Running
 from simgate.tui.tools import Tool, device_for
 
 HAND_OVER = "Is the work done? Handing over ends the run and goes to the debrief."
+NOTHING_COMES = "Nothing is under way: the gate waits for your hands. No time was spent."
 LEAVE = "Leave the Bench without handing over? The run ends without marks."
 
 
@@ -51,7 +52,7 @@ class BenchScreen(Running):
     CSS_PATH = "bench.tcss"
     place = Place.BENCH
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.BENCH)]
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (118, "-wide")]  # noqa: RUF012  (Textual's own form)
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (118, "-wide"), (160, "-broad")]  # noqa: RUF012  (Textual's own form)
     VERTICAL_BREAKPOINTS = [(0, "-short"), (38, "-tall")]  # noqa: RUF012
 
     def __init__(self, bench: BenchLike, sheet: Sheet, pacer: Pacer | None = None) -> None:
@@ -104,7 +105,7 @@ class BenchScreen(Running):
     def _device(self, word: str) -> str | None:
         device = device_for(self.shot(), word)
         if device is None:
-            self.notify(f"There is no {word} button at this site.", severity="warning")
+            self.say(f"There is no {word} button at this site.")
         return device
 
     def action_tool(self, name: str) -> None:
@@ -118,7 +119,7 @@ class BenchScreen(Running):
         if beams:
             self.act(do.Block(beams[0].name, not beams[0].blocked))
         else:
-            self.notify("There is no beam at this site.", severity="warning")
+            self.say("There is no beam at this site.")
 
     def action_step(self) -> None:
         self.act(do.Step(not self.shot().inside))
@@ -135,6 +136,9 @@ class BenchScreen(Running):
         self.show()
 
     def action_onward(self) -> None:
+        if self.runner.waits_for_hands():
+            self.say(NOTHING_COMES)
+            return
         self.attempt(lambda: self.take(self.runner.run_to_next()))
 
     def action_sheet(self) -> None:

@@ -26,7 +26,7 @@ class CardOver(Over[None]):
     def compose(self) -> ComposeResult:
         card = Card()
         card.add_class("card", "-wide")
-        card.border_subtitle = "v: card or book · escape: close"
+        card.border_subtitle = "arrows: scroll · v: card or book · escape: close"
         yield card
 
     def on_mount(self) -> None:

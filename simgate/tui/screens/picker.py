@@ -54,14 +54,16 @@ class ChoiceList(Vertical):
         self._narrow(event.value)
 
     def _narrow(self, typed: str) -> None:
-        parts = typed.lower().split()
+        parts = typed.lower().replace("-", " ").split()
         options = self.query_one(OptionList)
         options.set_options(
             Option(Content(label), id=value)
             for value, label in self._choices
-            if all(part in label.lower() for part in parts)
+            if all(part in label.lower().replace("-", " ") for part in parts)
         )
         options.highlighted = 0 if options.option_count else None
+        if parts and not options.option_count:
+            options.add_option(Option(Content.styled("Nothing here reads like that.", "dim"), disabled=True))
 
     def action_move(self, by: int) -> None:
         """Up or down the list."""

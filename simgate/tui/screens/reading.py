@@ -15,7 +15,7 @@ from simgate.tui.screens.modal import Over
 
 
 class Reading(Over[None]):
-    """A text to read; any of enter, space and escape goes on."""
+    """A text to read; any of enter, space and escape goes on, arrows scroll what is longer."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter,space", "close", "Go on", show=False)]
 
@@ -26,15 +26,18 @@ class Reading(Over[None]):
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="card") as card:
             card.border_title = self._title
-            card.border_subtitle = "enter: go on"
+            card.border_subtitle = "arrows: scroll · enter: go on"
             yield Hanging(self._lines)
 
 
 class Question(Over[bool]):
-    """A question that enter answers with yes and escape with no."""
+    """A question that y answers with yes, n and escape with no.
+
+    Enter does not: it is in the fingers of whoever works the five keys, and what is asked here ends a run.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter,y", "yes", "Yes", show=False),
+        Binding("y", "yes", "Yes", show=False),
         Binding("n", "close", "No", show=False),
     ]
 
@@ -45,7 +48,7 @@ class Question(Over[bool]):
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="card") as card:
             card.border_title = self._title
-            card.border_subtitle = "enter: yes · escape: no"
+            card.border_subtitle = "y: yes · n or escape: no"
             yield Static(self._text, classes="text", markup=False)
 
     def action_yes(self) -> None:

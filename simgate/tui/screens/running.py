@@ -73,11 +73,14 @@ class Running(Screen[bool]):
             if self.runner.bench.tick // CLOCK_MS != shown.tick // CLOCK_MS:
                 self.show()
             return
+        self._pass_on(records)
+        self.show()
+
+    def _pass_on(self, records: Sequence[ScanRecord]) -> None:
         if records:
             self.happened(records)
-            for acted in (acted for record in records for acted in record.acted if telling(acted)):
-                self.acted = acted
-        self.show()
+        for acted in (acted for record in records for acted in record.acted if telling(acted)):
+            self.acted = acted
 
     def show(self) -> None:
         """Hand the bench as it stands down to the panes."""
@@ -96,15 +99,21 @@ class Running(Screen[bool]):
         try:
             work()
         except UserError as error:
-            self.notify(refusal(error), severity="warning", timeout=6)
+            self.say(refusal(error))
             return False
         return True
 
+    def say(self, words: str) -> None:
+        """Tell the person at the Bench; the newest word takes the place of the one before."""
+        self.app.clear_notifications()
+        self.notify(words, severity="warning", timeout=6, markup=False)
+
     def act(self, action: Action, touch: bool = False) -> None:
-        """Hands do `action`, and the panes show it at once."""
+        """Hands do `action`, and the panes show it, with the board's answer, before the next frame."""
         press = isinstance(action, do.PressKey | do.Operate)
         work = self.runner.touch if touch and press else self.runner.act
         if self.attempt(lambda: work(action)):  # type: ignore[arg-type]  # touch only takes presses, asked above
+            self.attempt(lambda: self._pass_on(self.runner.run(self.pacer.ahead())))
             self.show()
 
     @on(Act)
