@@ -154,11 +154,13 @@ def _auto_close_unguarded(ending: Ending) -> Iterator[Sighting]:
 
 
 def _force_not_learned(ending: Ending) -> Iterator[Sighting]:
+    """A force left at another value than at the last learn cycle, or at the start when there was none."""
     learned = max([0, *(note.tick for note in ending.notes(NoteKind.LEARN_DONE))])
-    changed = [(tick, key, value) for tick, key, value in ending.kept(*FORCE) if tick > learned]
-    if changed and (ending.snapshot.stale or not ending.snapshot.learned):
-        tick, key, value = changed[-1]
-        yield Sighting(tick, f"{key.replace('-', ', ')}, was set to {value} % and no learn cycle followed")
+    for key in FORCE:
+        was, (tick, value) = ending.set_at(key, learned), ending.history(key)[-1]
+        if value != was:
+            words = key.replace("-", ", ")
+            yield Sighting(tick, f"{words}, went from {was} % to {value} % and no learn cycle followed")
 
 
 WATCHERS: Mapping[str, Watcher] = {

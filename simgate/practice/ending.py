@@ -72,33 +72,34 @@ class Ending:
         for record in self.records:
             yield from record.acted
 
-    def kept(self, *keys: str) -> Iterator[tuple[int, str, str]]:
-        """(tick, key, value as text) of every setting kept; only of `keys` when some are named."""
-        for note in self.notes(NoteKind.SETTING_KEPT):
-            key, _, value = note.detail.partition(" = ")
-            if not keys or key in keys:
-                yield note.tick, key, value
-
     @cached_property
     def start_settings(self) -> Settings:
         """What was set when the run began."""
         return Settings(facts(shipped_modes()), dict(self.setup.settings))
 
     @cached_property
-    def _mode_changes(self) -> tuple[tuple[int, str], ...]:
-        defaults = self.start_settings.setting(MODE)
-        changes = [(0, self.start_settings.choice(MODE))]
-        for note in self.notes(NoteKind.SETTING_KEPT, NoteKind.RESET):
-            key, _, value = note.detail.partition(" = ")
+    def _set_up(self) -> tuple[Note, ...]:
+        return tuple(self.notes(NoteKind.SETTING_KEPT, NoteKind.RESET))
+
+    def history(self, key: str) -> tuple[tuple[int, str], ...]:
+        """(tick, value as text) of a setting: as the run began, each time it was kept or put to default."""
+        setting = self.start_settings.setting(key)
+        changes = [(0, setting.plain(self.start_settings.place(key)))]
+        for note in self._set_up:
+            kept, _, value = note.detail.partition(" = ")
             if note.kind is NoteKind.RESET:
-                changes.append((note.tick, str(defaults.options[defaults.default])))
-            elif key == MODE:
+                changes.append((note.tick, setting.plain(setting.default)))
+            elif kept == key:
                 changes.append((note.tick, value))
         return tuple(changes)
 
+    def set_at(self, key: str, tick: int) -> str:
+        """Value of a setting at `tick`, as text without its unit."""
+        return next(value for since, value in reversed(self.history(key)) if since <= tick)
+
     def mode_at(self, tick: int) -> str:
         """Title of the mode that was set at `tick`."""
-        return next(mode for since, mode in reversed(self._mode_changes) if since <= tick)
+        return self.set_at(MODE, tick)
 
     @cached_property
     def last_change(self) -> int:

@@ -7,7 +7,7 @@ import pytest
 from simgate.bench import actions as do
 from simgate.bench.actions import Action
 from simgate.bench.scan import Bench
-from simgate.board.stimuli import Condition
+from simgate.board.stimuli import Condition, Key
 from simgate.practice.job import Job, load_job
 from simgate.practice.marks import Marks, mark
 from tests.golden.hands import Person
@@ -49,7 +49,7 @@ def test_a_stop_chain_linked_out_runs_the_gate_and_fails_the_job() -> None:
     ("work", "trial"),
     [
         (do.AddLink("board.STOP", "board.AUX+"), do.Operate("stop-button", True)),
-        (do.AddLink("board.STOP", "board.MOTOR-A+"), do.Operate("stop-button", True)),
+        (do.AddLink("stop-button.1", "stop-button.2"), do.Operate("stop-button", True)),
         (do.MoveWire("stop-orange", "to", "stop-button.1"), do.Operate("stop-button", True)),
         (do.MoveWire("beam-guard-yellow", "to", "board.AUX+"), do.Block("beam-gate", True)),
     ],
@@ -125,6 +125,21 @@ def test_force_turned_up_after_the_learn_cycle_is_seen_until_it_is_put_back() ->
     assert broken(mark(job, bench)) == ["force-not-learned"]
     person.set("Travel", "Force, closing", "45 %")
     assert broken(mark(job, bench)) == []
+
+
+def test_force_put_back_to_default_is_a_change_of_force_like_any_other() -> None:
+    job, bench, person = at("self-close-and-back")
+    person.set("Travel", "Force, closing", "60 %")
+    person.learn()
+    assert broken(mark(job, bench)) == []
+    person.turn_to("Reset", "Back to default")
+    person.tap(Key.NEXT)
+    person.hold(Key.KEEP, 2_200)
+    person.tap(Key.KEEP)
+    assert bench.snapshot().settings["force-closing"] == 45
+    (fault,) = handed_over(job, bench).conduct
+    assert fault.name == "force-not-learned"
+    assert fault.why == "force, closing, went from 60 % to 45 % and no learn cycle followed"
 
 
 def test_self_close_left_active_with_the_beam_linked_out_breaks_two_rules() -> None:

@@ -247,6 +247,14 @@ def test_force_put_back_to_what_was_learned_needs_no_new_learn_cycle() -> None:
     assert broken(ending([kept(1000, "force-closing = 60"), kept(2000, "force-closing = 45")])) == []
 
 
+def test_force_put_to_default_after_a_learn_cycle_with_another_has_to_be_learned_again() -> None:
+    learned = [kept(1000, "force-closing = 60"), noted(2000, NoteKind.LEARN_DONE)]
+    assert broken(ending([*learned, noted(3000, NoteKind.RESET)])) == ["force-not-learned"]
+    again = noted(4000, NoteKind.LEARN_DONE)
+    assert broken(ending([*learned, noted(3000, NoteKind.RESET), again])) == []
+    assert broken(ending([noted(3000, NoteKind.RESET)])) == []  # it was at its default all the time
+
+
 def test_speed_changed_is_stale_but_is_not_force() -> None:
     assert broken(ending([kept(1000, "speed-closing = 60")], stale=True)) == []
 
