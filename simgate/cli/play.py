@@ -29,7 +29,7 @@ def workshop() -> int:
 
 
 def _open(job: str | None) -> int:
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if not (sys.stdin.isatty() and sys.stdout.isatty() and sys.stderr.isatty()):  # the screen goes to stderr
         allowed = "a terminal; without one use 'simgate jobs', 'simgate replay TAPE' or the Python API"
         raise UserError(Problem("simgate", "", "no terminal to draw in", allowed))
     from simgate.tui.app import run as run_app

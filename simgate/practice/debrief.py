@@ -12,6 +12,8 @@ from typing import Any
 
 from simgate.bench import actions as a
 from simgate.bench.record import ScanRecord
+from simgate.board.modes import shipped_modes
+from simgate.board.settings_table import catalogue
 from simgate.board.signals import Note, NoteKind
 from simgate.board.stimuli import Response
 from simgate.practice.conduct import ConductFault
@@ -91,23 +93,38 @@ def _moments(record: ScanRecord) -> Iterator[Moment]:
 
 
 def _note(note: Note) -> str:
-    return f"{note.kind.value}: {note.detail}" if note.detail else note.kind.value
+    return NOTED[note.kind](note.detail)
 
 
 def _plain(word: str) -> str:
     return word.replace("-", " ")
 
 
-NOTED = (
-    NoteKind.JOG,
-    NoteKind.LEARN_STARTED,
-    NoteKind.LEARN_DONE,
-    NoteKind.LEARN_ABORTED,
-    NoteKind.SETTING_KEPT,
-    NoteKind.RESET,
-    NoteKind.REFUSED,
-    NoteKind.POWER,
-)
+def _point(name: str) -> str:
+    """'stop-post.1' as 'stop post 1'; the board's own terminals keep their spelling: 'board AUX-'."""
+    owner, _, terminal = name.partition(".")
+    return f"{_plain(owner)} {terminal}".rstrip()
+
+
+def _setting(detail: str) -> str:
+    """'pause = 20' as 'book: Pause before shutting is now 20 s'."""
+    key, _, value = detail.partition(" = ")
+    setting = catalogue({title: table.closes_itself for title, table in shipped_modes().items()}).get(key)
+    if setting is None:
+        return f"book: {_plain(key)} is now {value}"
+    return f"book: {setting.name} is now {value} {setting.unit}".rstrip()
+
+
+NOTED: dict[NoteKind, Callable[[str], str]] = {
+    NoteKind.JOG: lambda detail: f"jog: leaf {detail}",
+    NoteKind.LEARN_STARTED: lambda _: "learn cycle begun",
+    NoteKind.LEARN_DONE: lambda _: "learn cycle complete",
+    NoteKind.LEARN_ABORTED: lambda detail: f"learn cycle broken off: {detail}",
+    NoteKind.SETTING_KEPT: _setting,
+    NoteKind.RESET: lambda _: "book: everything back to default",
+    NoteKind.REFUSED: lambda detail: f"refused: {detail}",
+    NoteKind.POWER: lambda detail: f"power {detail}",
+}
 
 
 def _silent(action: Any) -> str:
@@ -115,27 +132,36 @@ def _silent(action: Any) -> str:
     return ""
 
 
+def _probed(action: a.Probe) -> str:
+    return f"{action.instrument} on {_point(action.a)}" + (f" and {_point(action.b)}" if action.b else "")
+
+
+def _place(place: str) -> str:
+    """Where a fault is: a wire or a fuse, or two points as 'board.STOP|board.COM'."""
+    return " and ".join(_point(one) for one in place.split("|"))
+
+
 TOLD: dict[type, Callable[[Any], str]] = {
     a.PressKey: _silent,
-    a.Operate: lambda action: f"worked {action.device}" if action.down else "",
-    a.Block: lambda action: f"{'broke' if action.blocked else 'cleared'} {action.beam}",
+    a.Operate: lambda action: f"pressed {_plain(action.device)}" if action.down else "",
+    a.Block: lambda action: f"{'broke' if action.blocked else 'cleared'} {_plain(action.beam)}",
     a.PlaceBody: lambda action: f"put a test body in the way of leaf {action.leaf}",
     a.RemoveBody: lambda action: f"took the test body away from leaf {action.leaf}",
     a.Release: lambda action: f"{'released' if action.released else 'coupled'} leaf {action.leaf}",
     a.Push: lambda action: f"pushed leaf {action.leaf} with {action.newton:g} N" if action.newton else "",
     a.Mains: lambda action: f"switched the mains {'on' if action.on else 'off'}",
     a.Step: lambda action: f"stepped {'into' if action.inside else 'out of'} the swing",
-    a.AddLink: lambda action: f"linked {action.a} to {action.b}",
-    a.RemoveLink: lambda action: f"took out the link {action.a} to {action.b}",
-    a.PartWire: lambda action: f"undid {action.wire}",
-    a.RemakeWire: lambda action: f"made {action.wire} good",
-    a.MoveWire: lambda action: f"moved {action.wire} to {action.to}",
-    a.SwapWires: lambda action: f"changed over {action.a} and {action.b}",
+    a.AddLink: lambda action: f"linked {_point(action.a)} to {_point(action.b)}",
+    a.RemoveLink: lambda action: f"took out the link {_point(action.a)} to {_point(action.b)}",
+    a.PartWire: lambda action: f"undid {_plain(action.wire)}",
+    a.RemakeWire: lambda action: f"made {_plain(action.wire)} good",
+    a.MoveWire: lambda action: f"moved {_plain(action.wire)} to {_point(action.to)}",
+    a.SwapWires: lambda action: f"changed over {_plain(action.a)} and {_plain(action.b)}",
     a.ReplaceFuse: lambda action: f"fitted a new {action.fuse} fuse",
-    a.Probe: lambda action: f"{action.instrument} on {action.a}" + (f" and {action.b}" if action.b else ""),
+    a.Probe: lambda action: _probed(action),
     a.PutAway: _silent,
-    a.Inject: lambda action: f"trainer: {action.kind} put in at {action.place}",
-    a.Mend: lambda action: f"trainer: {action.kind} mended at {action.place}",
+    a.Inject: lambda action: f"trainer: {_plain(action.kind)} put in at {_place(action.place)}",
+    a.Mend: lambda action: f"trainer: {_plain(action.kind)} mended at {_place(action.place)}",
     a.TakeHint: lambda action: "took a hint",
     a.HandOver: lambda action: "handed over",
 }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import get_args
 
-from simgate.bench.actions import Action, HandOver, Operate, PressKey, RemakeWire, TakeHint
+from simgate.bench.actions import Action, HandOver, Inject, Operate, PressKey, Probe, RemakeWire, TakeHint
 from simgate.board.signals import NoteKind
 from simgate.board.stimuli import Key
 from simgate.practice.conduct import WATCHERS
@@ -36,11 +36,28 @@ def test_what_was_done_is_told_with_its_time_and_by_whom() -> None:
     ]
     told = [(moment.tick, moment.text, moment.own) for moment in debrief(job(*GOALS), ending(records)).done]
     assert told == [
-        (2000, "worked call-button", True),
+        (2000, "pressed call button", True),
         (2010, "call while shut: open fully", False),
-        (3000, "learn aborted: STOP is open", False),
+        (3000, "learn cycle broken off: STOP is open", False),
         (4000, "took a hint", True),
         (5000, "handed over", True),
+    ]
+
+
+def test_settings_points_and_faults_are_told_by_the_names_that_people_know() -> None:
+    records = [
+        noted(1000, NoteKind.SETTING_KEPT, "pause = 20"),
+        noted(1000, NoteKind.SETTING_KEPT, "mode = Self-close"),
+        did(2000, Probe("volts", "board.AUX-", "stop-post.1")),
+        did(3000, Probe("clamp", "motor-a-brown")),
+        did(4000, Inject("bridged-pair", "board.STOP|board.COM")),
+    ]
+    assert [moment.text for moment in debrief(job(*GOALS), ending(records)).done] == [
+        "book: Pause before shutting is now 20 s",
+        "book: Logic mode is now Self-close",
+        "volts on board AUX- and stop post 1",
+        "clamp on motor a brown",
+        "trainer: bridged pair put in at board STOP and board COM",
     ]
 
 

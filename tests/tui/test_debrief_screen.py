@@ -16,7 +16,7 @@ STORY = Debrief(
     title="A gate of cardboard",
     asked=("Open the gate.", "Shut it again and leave it shut."),
     done=(
-        Moment(1200, "worked call-button", own=True),
+        Moment(1200, "pressed call button", own=True),
         Moment(1300, "call while shut: open fully", own=False),
         Moment(83_400, "handed over", own=True),
     ),
