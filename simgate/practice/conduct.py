@@ -163,6 +163,20 @@ def _force_not_learned(ending: Ending) -> Iterator[Sighting]:
             yield Sighting(tick, f"{words}, went from {was} % to {value} % and no learn cycle followed")
 
 
+def _left_unfit(ending: Ending) -> Iterator[Sighting]:
+    """What nobody walks away from: told one by one, so that each can be put right."""
+    snapshot, wiring = ending.snapshot, ending.setup.site.wiring
+    stops = {device.name for device in wiring.devices if device.kind is DeviceKind.BUTTON_NC}
+    left = [f"leaf {leaf.name} was left released from its drive" for leaf in snapshot.leaves if leaf.released]
+    left += [f"a test body was left in the way of leaf {leaf.name}" for leaf in snapshot.leaves if leaf.body]
+    left += ["a person was left in the swing"] if snapshot.inside else []
+    left += [f"the {d.label} was left pressed in" for d in snapshot.devices if d.down and d.name in stops]
+    left += [f"the {beam.guards} was left blocked" for beam in snapshot.beams if beam.blocked]
+    left += [f"{wire.name} was left undone" for wire in snapshot.wires if wire.undone]
+    left += ["the mains isolator was left off"] if ending.setup.mains and not snapshot.mains else []
+    yield from (Sighting(snapshot.tick, why) for why in left)
+
+
 WATCHERS: Mapping[str, Watcher] = {
     "guard-linked-out": Watcher(
         "A guard was left linked out",
@@ -200,5 +214,13 @@ WATCHERS: Mapping[str, Watcher] = {
         "Isolate, lock off and prove dead before a wire or fuse is touched; a slipped core blows a fuse or "
         "starts a leaf.",
         _wires_live,
+    ),
+    "left-unfit": Watcher(
+        "The gate was left as nobody hands it over",
+        "Whoever comes next takes a gate for ready: a released leaf swings in the wind, and the first call "
+        "meets the body, the person or the open chain that was left. Clear the swing, couple the leaves, "
+        "make every core good, switch on, and look round once before handing over. A gate that cannot be "
+        "made fit stays isolated, with a notice on it, and is not handed over.",
+        _left_unfit,
     ),
 }

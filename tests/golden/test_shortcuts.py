@@ -168,7 +168,43 @@ def test_a_learn_cycle_without_a_jog_leaves_one_goal_open() -> None:
     assert [goal.words for goal in marks.goals if not goal.met] == [
         "Jog the leaf open and shut before it learns."
     ]
-    assert (marks.total, marks.passed) == (80, False)
+    assert (marks.total, marks.passed) == (83, False)
+
+
+UNFIT: tuple[Action, ...] = (
+    do.Operate("stop-button", True),
+    do.Block("beam-gate", True),
+    do.Release("A", True),
+    do.PlaceBody("A", 1.0, 20.0),
+    do.Step(True),
+    do.Mains(False),
+    do.PartWire("lamp-red"),
+)
+
+
+@pytest.mark.parametrize("name", ["first-learn", "wrong-way"])
+def test_a_gate_left_in_a_state_that_nobody_hands_over_fails(name: str) -> None:
+    job, bench, person = at(name)
+    SCRIPTS[name](person)
+    person.do(do.Mains(False), *(action for action in UNFIT if not isinstance(action, do.Mains)))
+    marks = handed_over(job, bench)
+    (fault,) = marks.conduct
+    assert (fault.name, fault.times) == ("left-unfit", len(UNFIT))
+    assert [goal.why for goal in marks.goals if not goal.met] == [
+        "STOP and GUARD-O and GUARD-C reads open at the board",
+        "no whole opening and shutting was seen in Latch after the last change",
+    ]
+    assert not marks.passed
+
+
+@pytest.mark.parametrize("action", UNFIT, ids=lambda action: type(action).__name__)
+def test_each_thing_left_unfit_costs_the_pass_by_itself(action: Action) -> None:
+    job, bench, person = at("first-learn")
+    SCRIPTS["first-learn"](person)
+    person.do(action)
+    marks = handed_over(job, bench)
+    assert "left-unfit" in broken(marks)
+    assert not marks.passed
 
 
 def test_a_trainers_fault_put_in_and_mended_leaves_the_run_unmarked() -> None:

@@ -104,11 +104,15 @@ def ending(
     faults: Sequence[Fault] = (),
     place: str = "farm-double",
     mains: bool = True,
+    left_on: bool = True,
     begins: str = "Latch",
     **end: object,
 ) -> Ending:
-    """An ending of a run with those records that began in mode `begins`; `end` changes the snapshot."""
-    view = replace(snapshot(site(place)), **end)  # type: ignore[arg-type]  # tests name real fields
+    """An ending of a run with those records that began in mode `begins`; `end` changes the snapshot.
+
+    mains, left_on: whether the isolator was on at the start, and at the end.
+    """
+    view = replace(snapshot(site(place)), mains=left_on, **end)  # type: ignore[arg-type]  # tests name real fields
     setup = Setup(job="made", site=site(place), settings=(("mode", begins),), learned=True, mains=mains)
     return Ending(view, tuple(records), tuple(faults), setup)
 

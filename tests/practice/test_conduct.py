@@ -17,12 +17,12 @@ from simgate.bench.actions import (
     RemoveLink,
     Step,
 )
-from simgate.bench.record import ScanRecord, WireView
+from simgate.bench.record import BeamView, DeviceView, ScanRecord, WireView
 from simgate.board.signals import NoteKind
 from simgate.practice.conduct import DEFER, WATCHERS, conduct_faults
 from simgate.practice.ending import Ending
 from simgate.wiring.faults import Fault, FaultKind
-from tests.practice.made import did, ending, kept, noted, site, snapshot
+from tests.practice.made import did, ending, kept, leaf, noted, site, snapshot
 
 OHMS = Probe("ohms", "board.COM", "board.STOP")
 COM_STOP = ("board.COM", "board.STOP")
@@ -55,6 +55,7 @@ BREAKING: dict[str, Ending] = {
     "auto-close-unguarded": ending(links=linked(COM_STOP), mode="Self-close"),
     "force-not-learned": ending([kept(1000, "force-closing = 60")], stale=True),
     "wires-live": ending(run(RemakeWire("stop-return"))),
+    "left-unfit": ending(inside=True),
 }
 
 
@@ -232,6 +233,33 @@ def test_wires_are_worked_on_with_the_mains_off() -> None:
 
 def test_a_bench_that_starts_with_the_mains_off_is_not_live() -> None:
     assert broken(ending(run(OHMS), mains=False)) == []
+
+
+# Left fit to use ----------------------------------------------------------------------------------
+
+STOP, CALL = DeviceView("stop-post", "stop button", True), DeviceView("call-button", "call button", True)
+BEAM = BeamView("beam-gate", "beam across the drive", 0.4, True, True, False)
+
+
+@pytest.mark.parametrize(
+    ("at", "seen"),
+    [
+        (ending(leaves=(replace(leaf("A"), released=True),)), "leaf A was left released from its drive"),
+        (ending(leaves=(replace(leaf("A"), body=(1.0, 0.5)),)), "a test body was left in the way of leaf A"),
+        (ending(inside=True), "a person was left in the swing"),
+        (ending(devices=(STOP, CALL)), "the stop button was left pressed in"),
+        (ending(beams=(BEAM,)), "the beam across the drive was left blocked"),
+        (ending(wires=moved("lamp-red", undone=True)), "lamp-red was left undone"),
+        (ending(left_on=False), "the mains isolator was left off"),
+    ],
+)
+def test_what_nobody_walks_away_from_is_seen_and_named(at: Ending, seen: str) -> None:
+    (fault,) = conduct_faults(at, tuple(WATCHERS))
+    assert (fault.name, fault.why, fault.times) == ("left-unfit", seen, 1)
+
+
+def test_a_gate_that_was_isolated_from_the_start_may_stay_so() -> None:
+    assert broken(ending(mains=False, left_on=False)) == []
 
 
 # Force --------------------------------------------------------------------------------------------

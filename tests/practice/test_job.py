@@ -103,7 +103,7 @@ def test_every_mistake_of_meaning_is_told_at_once(tmp_path: Path) -> None:
         load_job(path)
     assert [problem.where for problem in caught.value.problems] == [
         "board.settings.leaves",
-        "goal[5].check",
+        "goal[6].check",
         "fault[1].place",
     ]
     assert all(problem.line for problem in caught.value.problems)

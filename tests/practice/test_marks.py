@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from simgate.bench.actions import RemakeWire, TakeHint
+from simgate.bench.actions import HandOver, RemakeWire, TakeHint
 from simgate.practice.conduct import WATCHERS
 from simgate.practice.goals import Goal
-from simgate.practice.job import Hint
+from simgate.practice.job import REHEARSAL, Hint, load_job
 from simgate.practice.marks import (
     CONDUCT_COST,
     MOST_FOR_HINTS,
     MOST_FOR_TIME,
     PASS_MARK,
     Marks,
+    mark,
     mark_ending,
 )
 from tests.practice.made import did, ending, job
@@ -95,6 +98,16 @@ def test_a_run_that_is_not_handed_over_is_not_passed() -> None:
 def test_a_run_that_used_the_trainers_drawer_is_not_marked() -> None:
     marks = mark_ending(job(MET, MET), ending(marked=False))
     assert (marks.marked, marks.passed) == (False, False)
+
+
+def test_a_rehearsal_is_not_marked_and_not_passed_whatever_was_done() -> None:
+    rehearsal = load_job(f"{REHEARSAL}Latch")
+    marks = mark_ending(rehearsal, ending())
+    assert (marks.handed_over, marks.marked, marks.passed) == (True, False, False)
+    bench = rehearsal.bench()
+    bench.act(HandOver())
+    assert not mark(rehearsal, bench).marked
+    assert not mark_ending(replace(job(MET, MET), marked=False), ending()).marked
 
 
 @given(
