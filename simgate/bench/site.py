@@ -6,7 +6,6 @@ mistakes in a site (a wire to nowhere, two leaves called A) are found before any
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -14,9 +13,10 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, field
 
+from simgate.bench.site_iron import LeafFile, leaf_problems, leaf_specs
 from simgate.board.signals import LEAVES
 from simgate.files import Document, Problem, Shape, UserError, find, line_of, nearest, read, shown
-from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec, MotorSpec, PlantSpec, RamLinkage
+from simgate.plant.spec import PlantSpec
 from simgate.wiring.check import board_points, check, terminals
 from simgate.wiring.spec import DeviceKind, DeviceSpec, SupplySpec, WireSpec, WiringSpec
 
@@ -24,45 +24,6 @@ Positive = Annotated[float, Meta(gt=0)]
 NotNegative = Annotated[float, Meta(ge=0)]
 Share = Annotated[float, Meta(ge=0, le=1)]
 Name = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]*$")]
-
-
-class MotorFile(Shape, frozen=True):
-    """[leaf.motor]: the direct-current motor and its gear."""
-
-    resistance_ohm: Positive
-    constant_nm_per_a: Positive
-    rotor_inertia_kgm2: NotNegative
-    reduction: Positive
-    forward_efficiency: Annotated[float, Meta(gt=0, le=1)] = 0.6
-    back_efficiency: Annotated[float, Meta(ge=0, le=1)] = 0.4
-    holding_nm: NotNegative = 0.0
-    pulses_per_turn: Annotated[int, Meta(ge=1, le=64)] = 2
-
-
-class RamFile(Shape, frozen=True):
-    """[leaf.ram]: mounting dimensions of a linear ram; without it the drive turns the hinge itself."""
-
-    a_mm: float
-    b_mm: Positive
-    arm_mm: Positive
-    screw_lead_mm: Positive
-
-
-class LeafFile(Shape, frozen=True):
-    """[[leaf]]: one leaf, A first."""
-
-    name: Literal["A", "B"]
-    width_m: Annotated[float, Meta(gt=0.3, le=8)]
-    height_m: Annotated[float, Meta(gt=0.3, le=4)]
-    mass_kg: Annotated[float, Meta(gt=1, le=2000)]
-    open_deg: Annotated[float, Meta(ge=30, le=170)]
-    motor: MotorFile
-    ram: RamFile | None = None
-    viscous_nms: NotNegative = 5.0
-    friction_nm: NotNegative = 20.0
-    slope_nm: float = 0.0
-    slope_at_deg: float = 0.0
-    solidity: Share = 0.3
 
 
 class BeamFile(Shape, frozen=True):
@@ -157,7 +118,7 @@ def load_site(name: str, beside: Path | None = None) -> Site:
 def _plant(file: SiteFile, document: Document) -> PlantSpec:
     """The iron, refused with the words of the room that knows what can be built."""
     try:
-        return PlantSpec(tuple(_leaf(leaf) for leaf in file.leaf), file.overlap_mm / 1000, file.wind_m_s)
+        return PlantSpec(tuple(leaf_specs(leaf) for leaf in file.leaf), file.overlap_mm / 1000, file.wind_m_s)
     except ValueError as error:
         what, _, why = str(error).partition("; ")
         raise UserError(document.problem(["leaf", 0], what, why)) from None
@@ -182,35 +143,6 @@ def _checked(wiring: WiringSpec, file: SiteFile, document: Document) -> WiringSp
     return wiring
 
 
-def _leaf(file: LeafFile) -> tuple[LeafSpec, DriveSpec]:
-    leaf = LeafSpec(
-        width=file.width_m,
-        height=file.height_m,
-        mass=file.mass_kg,
-        open_angle=math.radians(file.open_deg),
-        viscous=file.viscous_nms,
-        coulomb=file.friction_nm,
-        slope=file.slope_nm,
-        slope_at=math.radians(file.slope_at_deg),
-        solidity=file.solidity,
-    )
-    motor = MotorSpec(
-        resistance=file.motor.resistance_ohm,
-        constant=file.motor.constant_nm_per_a,
-        rotor_inertia=file.motor.rotor_inertia_kgm2,
-        reduction=file.motor.reduction,
-        forward_efficiency=file.motor.forward_efficiency,
-        back_efficiency=file.motor.back_efficiency,
-        holding=file.motor.holding_nm,
-        pulses_per_turn=file.motor.pulses_per_turn,
-    )
-    if file.ram is None:
-        return leaf, DriveSpec(motor, HingeLinkage())
-    ram = file.ram
-    linkage = RamLinkage(ram.a_mm / 1000, ram.b_mm / 1000, ram.arm_mm / 1000, ram.screw_lead_mm / 1000)
-    return leaf, DriveSpec(motor, linkage)
-
-
 def _wiring(file: SiteFile) -> WiringSpec:
     return WiringSpec(
         leaves=len(file.leaf),
@@ -232,7 +164,7 @@ _CONTACTS = {"normally closed": DeviceKind.BUTTON_NC, "normally open": DeviceKin
 def _devices(file: SiteFile) -> tuple[DeviceSpec, ...]:
     devices = [
         DeviceSpec(
-            f"motor-{leaf.name.lower()}", DeviceKind.MOTOR, f"motor {leaf.name}", n, leaf.motor.resistance_ohm
+            f"motor-{leaf.name.lower()}", DeviceKind.MOTOR, f"motor {leaf.name}", n, leaf.winding_ohm()
         )
         for n, leaf in enumerate(file.leaf)
     ]
@@ -250,6 +182,7 @@ def _meaning(file: SiteFile, document: Document) -> Iterator[Problem]:
             yield document.problem(
                 ["leaf", index, "name"], shown(leaf.name), f"'{LEAVES[index]}': leaves stand in order"
             )
+        yield from leaf_problems(leaf, index, document)
     yield from _twice(document, "wire", [wire.name for wire in file.wire])
     devices = _devices(file)
     yield from _twice(document, "device", [device.name for device in devices])

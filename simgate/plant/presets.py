@@ -1,0 +1,68 @@
+"""Ready drives for a site file to name: in-ground and post-top, both turning the hinge itself.
+
+A trainer who draws a gate knows where its drive sits, seldom what its winding measures. The figures are
+data (presets.toml) in the same words as a site file's own motor, so that one can be copied into the other.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import Annotated
+
+from msgspec import Meta
+
+from simgate.files import Shape, read
+from simgate.plant.spec import DriveSpec, HingeLinkage, MotorSpec
+
+Positive = Annotated[float, Meta(gt=0)]
+NotNegative = Annotated[float, Meta(ge=0)]
+
+
+class MotorFile(Shape, frozen=True):
+    """A direct-current motor and its gear, as [leaf.motor] of a site or [preset.motor]."""
+
+    resistance_ohm: Positive
+    constant_nm_per_a: Positive
+    rotor_inertia_kgm2: NotNegative
+    reduction: Positive
+    forward_efficiency: Annotated[float, Meta(gt=0, le=1)] = 0.6
+    back_efficiency: Annotated[float, Meta(ge=0, le=1)] = 0.4
+    holding_nm: NotNegative = 0.0
+    pulses_per_turn: Annotated[int, Meta(ge=1, le=64)] = 2
+
+    def spec(self) -> MotorSpec:
+        """The motor. Raises ValueError for one that cannot be built."""
+        return MotorSpec(
+            resistance=self.resistance_ohm,
+            constant=self.constant_nm_per_a,
+            rotor_inertia=self.rotor_inertia_kgm2,
+            reduction=self.reduction,
+            forward_efficiency=self.forward_efficiency,
+            back_efficiency=self.back_efficiency,
+            holding=self.holding_nm,
+            pulses_per_turn=self.pulses_per_turn,
+        )
+
+
+class Preset(Shape, frozen=True):
+    """One ready drive. about: where it is mounted and what for, in plain words."""
+
+    name: str
+    about: str
+    motor: MotorFile
+
+    def drive(self) -> DriveSpec:
+        """The drive, turning the hinge itself."""
+        return DriveSpec(self.motor.spec(), HingeLinkage())
+
+
+class _Presets(Shape, frozen=True):
+    preset: list[Preset]
+
+
+@cache
+def presets() -> dict[str, Preset]:
+    """Every preset by its name, in the order of the file."""
+    file, _ = read(Path(__file__).with_name("presets.toml"), _Presets)
+    return {preset.name: preset for preset in file.preset}
