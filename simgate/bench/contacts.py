@@ -47,3 +47,7 @@ class Contacts:
             if not self.blocked[name] and self._harness.beam_powered(solution, name):
                 word |= bits[name]
         return word
+
+    def state(self) -> tuple[object, ...]:
+        """How hands have left the contacts, and the word that came of it."""
+        return self.word, self.mains, tuple(self.down.values()), tuple(self.blocked.values())

@@ -8,13 +8,13 @@ stepping through it; a property test holds that.
 from __future__ import annotations
 
 import hashlib
-import math
 from functools import lru_cache
 
 from simgate.bench import hands
 from simgate.bench.actions import Action, HandOver, Probe
+from simgate.bench.bridges import Bridges
 from simgate.bench.contacts import Contacts
-from simgate.bench.record import Event, ScanRecord, Snapshot
+from simgate.bench.record import Event, ScanRecord, Sense, Snapshot
 from simgate.bench.senses import Senses
 from simgate.bench.setup import Setup
 from simgate.bench.tape import TapeWriter
@@ -48,7 +48,8 @@ class Bench:
         self.setup = setup
         self.tape = tape
         self.tick = 0
-        self.records: list[ScanRecord] = []
+        self._records: list[ScanRecord] = []
+        self._records_told: tuple[ScanRecord, ...] = ()
         self.finished = False
         self.marked = True
         self.hints = 0
@@ -59,16 +60,11 @@ class Bench:
         self.harness = Harness(setup.site.wiring)
         self.contacts = Contacts(setup.site, self.harness, setup.mains)
         self.board = _board(setup)
-        self._lines = tuple(
-            (n, leaf, drive.motor.pulses_per_turn)
-            for n, (leaf, (_, drive)) in enumerate(
-                zip(self.plant.leaves, setup.site.plant.leaves, strict=True)
-            )
+        self.bridges = Bridges(
+            setup.site.plant, self.plant, self.harness, self.board.signals, self.board.outputs
         )
-        self._edges = [0 for _ in self._lines]
-        self._volts_per_duty = [0.0 for _ in self._lines]
-        self._duty: list[float] = []  # what the windings were last given
-        self._limits: list[float] = []
+        self._read_leaves, self._drive_leaves = self.bridges.read, self.bridges.drive
+        self._heard: list[Event] = []  # from the copper, for this scan's record
         self._start()
         self.solution = self.harness.solve(self.contacts.word)
         self.senses = Senses(self.plant, self.board)
@@ -76,7 +72,7 @@ class Bench:
         self._busy = True  # the first scan is never skipped
         self._settled = False  # whether the last solution of the copper changed nothing
         self.run(SETTLE)  # whoever comes to the gate finds it powered for a while, not just switched on
-        self.records.clear()
+        self._records.clear()
 
     def _start(self) -> None:
         """Bring the fresh bench to where the setup says that the run starts."""
@@ -113,6 +109,13 @@ class Bench:
         """Run on to the next thing that happens, at most `limit_ms`. Returns its record, or nothing."""
         return self._run(self.tick + limit_ms // SCAN * SCAN, stop_at_record=True)
 
+    @property
+    def records(self) -> tuple[ScanRecord, ...]:
+        """Every scan so far in which something happened; nobody can take one back."""
+        if len(self._records_told) != len(self._records):
+            self._records_told = tuple(self._records)
+        return self._records_told
+
     def snapshot(self) -> Snapshot:
         """The bench as it stands, built now."""
         return snapshot(self)
@@ -131,20 +134,20 @@ class Bench:
             self.tick,
             self.plant.state(),
             self.board.state(),
-            self.contacts.word,
-            self.harness.links(),
+            self.contacts.state(),
+            self.harness.state(),
             self.inside,
             self.hints,
             self.finished,
             self.marked,
-            len(self.records),
+            len(self._records),
         )
         return hashlib.sha256(repr(state).encode()).hexdigest()[:16]
 
     # Time -----------------------------------------------------------------------------------------
 
     def _run(self, target: int, stop_at_record: bool) -> tuple[ScanRecord, ...]:
-        first = len(self.records)
+        first = len(self._records)
         while self.tick < target and not self.finished:
             if not self._busy:
                 self._skip(target)
@@ -152,7 +155,7 @@ class Bench:
                     break
             if self._scan() and stop_at_record:
                 break
-        return tuple(self.records[first:])
+        return tuple(self._records[first:])
 
     def _skip(self, target: int) -> None:
         """Jump over scans in which nothing could happen, to just before the next that could."""
@@ -173,22 +176,14 @@ class Bench:
         board.scan(tick)
         self._drive_leaves()
         happened, events = board.happened, self.senses.notice(tick, board.happened)
+        if self._heard:
+            events[:0] = self._heard
+            self._heard.clear()
         self._busy = not (still and self._settled and board.quiet() and not happened and not self._pending)
         if not (happened or events or self._pending):
             return False
         self._record(tick, happened, events)
         return True
-
-    def _read_leaves(self) -> None:
-        """Currents and pulses to the board. A pulse line has one channel: it counts, without a direction."""
-        signals, edges = self.board.signals, self._edges
-        for n, leaf, rate in self._lines:
-            # The board measures at its own terminals: a pair the wrong way round does not turn its shunt.
-            signals.currents[n] = leaf.current if self._volts_per_duty[n] >= 0.0 else -leaf.current
-            edge = math.floor(leaf.turns * rate)
-            if edge != edges[n]:
-                signals.pulses[n] += abs(edge - edges[n])
-                edges[n] = edge
 
     def _solve_copper(self) -> None:
         """Contacts to network; the network to the board's input terminals and to the windings."""
@@ -199,25 +194,15 @@ class Bench:
         self._settled = solution is self.solution and word == contacts.word
         contacts.word, self.solution = word, solution
         signals.volts, signals.powered = solution.inputs, solution.powered
-        for n, leaf, _ in self._lines:
-            gain, leaf.ohms = harness.motor_feed(word, n) if solution.powered else (0.0, math.inf)
-            self._volts_per_duty[n] = gain * harness.supply_volts
-        self._duty.clear()  # whatever the board drives meets another copper now
-
-    def _drive_leaves(self) -> None:
-        """The board's outputs to the windings, for the next scan's plant."""
-        outputs = self.board.outputs
-        if outputs.duty == self._duty and outputs.limits == self._limits:
-            return
-        self._duty[:], self._limits[:] = outputs.duty, outputs.limits
-        for n, leaf, _ in self._lines:
-            duty = outputs.duty[n]
-            leaf.volts = self._volts_per_duty[n] * duty
-            leaf.limit = outputs.limits[n]
-            leaf.powered = duty != 0.0
+        self.bridges.meet(word, solution.powered)
+        fuse = harness.overloaded(solution, signals.currents)
+        if fuse:  # the copper without it is met in the next scan
+            harness.blow(fuse)
+            self._settled = False
+            self._heard.append(Event(self.tick, Sense.HEARD, "A fuse blows"))
 
     def _record(self, tick: int, happened: list[Acted | Note], events: list[Event]) -> None:
-        self.records.append(
+        self._records.append(
             ScanRecord(
                 tick,
                 tuple(self._pending),

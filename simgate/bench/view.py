@@ -95,7 +95,7 @@ def _meter(bench: Bench) -> MeterView | None:
     probe = bench.probe
     if probe is None:
         return None
-    duties = bench.bridges.duties(bench.contacts.word, bench.settled)
+    duties = bench.bridges.duties(bench.contacts.word)
     emfs = [leaf.emf() for leaf in bench.plant.leaves]
     instrument = Instrument(probe.instrument)
     reading = read(instrument, bench.harness, bench.contacts.word, duties, emfs, probe.a, probe.b)

@@ -14,9 +14,10 @@ from collections.abc import Iterable, Sequence
 from operator import itemgetter
 
 from simgate.files import UserError, nearest, shown
-from simgate.wiring import build
+from simgate.wiring import build, fuses, loops
 from simgate.wiring.build import Wire
 from simgate.wiring.check import board_points, check, points, problem, terminals
+from simgate.wiring.loops import Shunted
 from simgate.wiring.network import MEMO_LIMIT, Network
 from simgate.wiring.network import Solution as NetworkSolution
 from simgate.wiring.spec import DeviceKind, Fault, WireState, WiringSpec
@@ -59,7 +60,9 @@ class Harness:
         self._inputs = itemgetter(*(self._index[f"{BOARD}.{name}"] for name in table.inputs))
         self._bus = self._index[f"{BOARD}.{table.bus}"]
         self._beams = {d.name: self._supplies(d.name) for d in spec.devices if d.kind is DeviceKind.BEAM}
-        self._motors = {d.leaf: d.name for d in spec.devices if d.kind is DeviceKind.MOTOR}
+        motors = [d for d in spec.devices if d.kind is DeviceKind.MOTOR]
+        self._motors = {d.leaf: d.name for d in motors if d.leaf is not None}
+        self._fuses = fuses.fuses(spec)
         self._wires = {wire.name: Wire(wire) for wire in spec.wires}
         self._links = [self._pair(*link) for link in spec.links]
         self._bridges: list[tuple[str, str]] = []
@@ -97,8 +100,17 @@ class Harness:
         """
         found = self._feeds.get((word, leaf))
         if found is None:
-            found = self._feeds[word, leaf] = self._feed(word, leaf)
+            if leaf not in range(self.spec.leaves):
+                raise UserError(problem("leaf", str(leaf), f"0 to {self.spec.leaves - 1}"))
+            found = loops.feed(self._network, word, leaf, self._motors.get(leaf))
+            self._feeds[word, leaf] = found
         return found
+
+    def shunted(self, word: int) -> Shunted | None:
+        """What each bridge delivers where that is not what its winding gets; None in sound copper."""
+        if word not in self._shunted:
+            self._shunted[word] = loops.shunted(self._network, word, self.spec.leaves, self._motors)
+        return self._shunted[word]
 
     def thevenin(
         self, word: int, duties: Sequence[float], emfs: Sequence[float], a: str, b: str
@@ -122,6 +134,10 @@ class Harness:
         branches = build.fused_parts(self.spec.leaves, fuse)
         return math.fsum(abs(solution.current(name)) for name in branches)
 
+    def overloaded(self, solution: Solution, bridges: Sequence[float]) -> str:
+        """The fuse that blows with `bridges` A out of each motor bridge besides; '' for none."""
+        return fuses.overloaded(self._fuses, solution, bridges)
+
     def _solved(self, word: int) -> Solution:
         solution = self._answer(Solution(self._network, word, self._network.potentials(word)))
         if len(self._memo) >= MEMO_LIMIT:
@@ -140,19 +156,6 @@ class Harness:
             if leaf in self._motors:
                 volts[build.winding(self._motors[leaf])] = emf
         return volts
-
-    def _feed(self, word: int, leaf: int) -> tuple[float, float]:
-        if leaf not in range(self.spec.leaves):
-            raise UserError(problem("leaf", str(leaf), f"0 to {self.spec.leaves - 1}"))
-        motor = self._motors.get(leaf)
-        if motor is None:
-            return 0.0, math.inf
-        alone = {build.SUPPLY: 0.0, build.bridge_source(leaf): 1.0}
-        found = self._network.thevenin(word, f"{motor}.1", f"{motor}.2", alone, build.winding(motor))
-        if found is None:
-            return 0.0, math.inf
-        gain, ohms = found
-        return max(-1.0, min(1.0, gain)), ohms
 
     # What can be seen -----------------------------------------------------------------------------
 
@@ -174,6 +177,11 @@ class Harness:
     def fuses(self) -> tuple[str, ...]:
         """Names of the fuses."""
         return tuple(board_copper().fuses)
+
+    def state(self) -> tuple[object, ...]:
+        """Everything about the copper that can change, as plain values: equal states are equal copper."""
+        wires = tuple((w.a, w.b, w.undone, w.parted, w.added) for w in self._wires.values())
+        return wires, tuple(self._links), tuple(self._bridges), tuple(sorted(self._blown))
 
     # Hands ----------------------------------------------------------------------------------------
 
@@ -278,6 +286,7 @@ class Harness:
         self._network = Network(self._nodes, parts)
         self._memo: dict[int, Solution] = {}
         self._feeds: dict[tuple[int, int], tuple[float, float]] = {}
+        self._shunted: dict[int, Shunted | None] = {}
 
     def point(self, name: str) -> str:
         """`name`, when it is a point of this site; else UserError."""

@@ -138,6 +138,15 @@ class Network:
             root[node] = root[lead]
         return root
 
+    def neighbours(self, word: int) -> list[list[tuple[int, str]]]:
+        """For each node the (other node, part) of every part that conducts at `word`."""
+        around: list[list[tuple[int, str]]] = [[] for _ in self.nodes]
+        for (a, b, bit), value, name in zip(self._edges, self.conductances, self.parts, strict=True):
+            if value and (bit < 0 or word >> bit & 1):
+                around[a].append((b, name))
+                around[b].append((a, name))
+        return around
+
     def _driven(self, volts: Mapping[str, float]) -> tuple[Solver, tuple[float, ...]]:
         """The solver for the sources that may be above or below zero now, and their volts."""
         levels = [

@@ -52,6 +52,10 @@ class SupplySpec:
     mains_fuse: float = 10.0
     aux_fuse: float = 1.0
 
+    def rating(self, fuse: str) -> float:
+        """A of a fuse by its name."""
+        return {"mains": self.mains_fuse, "aux": self.aux_fuse}[fuse]
+
 
 @dataclass(frozen=True, slots=True)
 class WiringSpec:

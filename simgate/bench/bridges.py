@@ -1,0 +1,164 @@
+"""The motor bridges: the board's duties to the windings, and back to the board what its bridges deliver.
+
+A bridge limits its own output, and the board measures there. In sound copper that is the winding's current,
+which the plant limits exactly; where a link or a bridged core opens another way (`Shunted`), what the
+bridges deliver is worked out from the network in each scan, and each gets the duty at which it keeps
+within its limit. Without that a board would drive into a short and neither limit nor see it.
+"""
+
+from __future__ import annotations
+
+import math
+from math import floor
+
+from simgate.board.signals import Outputs, Signals
+from simgate.plant.plant import Plant
+from simgate.plant.spec import PlantSpec
+from simgate.wiring.harness import Harness
+from simgate.wiring.loops import Row, Shunted
+
+SAME = 1e-9  # V, ohm; less is rounding
+STRAY = 0.5  # V at a winding whose own bridge rests; less comes from leakage and turns nothing
+
+
+class Bridges:
+    """Both bridges of a board, or its one. `read` after the plant's step, `drive` after the board's scan."""
+
+    __slots__ = (
+        "_before", "_duty", "_edges", "_given", "_harness", "_limits", "_lines", "_met", "_outputs",
+        "_plant", "_shunted", "_signals", "_volts_per_duty", "_winding",
+    )  # fmt: skip
+
+    def __init__(
+        self, spec: PlantSpec, plant: Plant, harness: Harness, signals: Signals, outputs: Outputs
+    ) -> None:
+        self._plant, self._harness = plant, harness
+        self._signals, self._outputs = signals, outputs
+        drives = [drive for _, drive in spec.leaves]
+        self._lines = tuple((n, leaf, drives[n].motor.pulses_per_turn) for n, leaf in enumerate(plant.leaves))
+        self._winding = [drive.motor.resistance for drive in drives]
+        self._edges = [0 for _ in drives]
+        self._volts_per_duty = [0.0 for _ in drives]
+        self._duty: list[float] = []  # what the windings were last given
+        self._limits: list[float] = []
+        self._shunted: Shunted | None = None
+        self._met = -1  # version of the copper that the plant's last step met; -1 for another than now
+        self._given = [0.0 for _ in drives]  # duties within the limits, with shunted copper only
+        self._before = [0.0 for _ in drives]  # those of the plant's last step
+
+    def meet(self, word: int, powered: bool) -> None:
+        """The copper as it is now at `word`."""
+        harness, fresh = self._harness, False
+        for n, leaf, _ in self._lines:
+            gain, ohms = harness.motor_feed(word, n) if powered else (0.0, math.inf)
+            volts = gain * harness.supply_volts
+            fresh = fresh or abs(ohms - leaf.ohms) > SAME or abs(volts - self._volts_per_duty[n]) > SAME
+            leaf.ohms, self._volts_per_duty[n] = ohms, volts
+        shunted = harness.shunted(word) if powered else None
+        self._met = -1 if fresh or shunted != self._shunted else harness.version
+        if shunted is not None or self._shunted is not None:
+            self._shunted = shunted
+            self.read()  # the plant may be still, and not be read again
+        self._duty.clear()  # whatever the board drives meets another copper now
+
+    def read(self) -> None:
+        """Currents and pulses to the board. A pulse line has one channel: it counts, without a direction."""
+        signals, edges = self._signals, self._edges
+        for n, leaf, rate in self._lines:
+            # The board measures at its own terminals: a pair the wrong way round does not turn its shunt.
+            signals.currents[n] = leaf.current if self._volts_per_duty[n] >= 0.0 else -leaf.current
+            edge = floor(leaf.turns * rate)
+            if edge != edges[n]:
+                signals.pulses[n] += abs(edge - edges[n])
+                edges[n] = edge
+        if self._shunted is not None:
+            self._measure(self._shunted)
+
+    def drive(self) -> None:
+        """The board's outputs to the windings, for the next scan's plant."""
+        outputs = self._outputs
+        if outputs.duty == self._duty and outputs.limits == self._limits:
+            return
+        if self._shunted is not None:
+            self._drive_shunted(self._shunted)
+            return
+        self._duty[:], self._limits[:] = outputs.duty, outputs.limits
+        for n, leaf, _ in self._lines:
+            duty = outputs.duty[n]
+            leaf.volts = self._volts_per_duty[n] * duty
+            leaf.limit = outputs.limits[n]
+            leaf.powered = duty != 0.0
+
+    def duties(self, word: int) -> list[float]:
+        """The share of the supply that each bridge puts out, within its limit, for the network to show.
+
+        Once the plant has met the copper, those of its last step: then its currents are the network's.
+        """
+        settled = self._met == self._harness.version
+        shunted = self._harness.shunted(word)
+        if shunted is not None:
+            return list(self._before) if settled else self._within(shunted)
+        return [self._plain(word, n, settled) for n, _, _ in self._lines]
+
+    def _plain(self, word: int, n: int, settled: bool) -> float:
+        leaf, duty = self._plant.leaves[n], self._outputs.duty[n]
+        gain, ohms = self._harness.motor_feed(word, n)
+        slope, loop = gain * self._harness.supply_volts, self._winding[n] + ohms
+        if not slope:
+            return duty
+        emf = leaf.emf()
+        if settled:
+            found = (emf + leaf.current * loop) / slope
+            return duty if abs(found - duty) < 1e-9 else found  # without the rounding of the way there
+        return held(duty, slope / loop, -emf / loop, self._outputs.limits[n])
+
+    # Shunted copper -------------------------------------------------------------------------------
+
+    def _sources(self, duties: list[float]) -> list[float]:
+        """Volts of every source that a row counts, in its order."""
+        supply = self._harness.supply_volts
+        return [*(duty * supply for duty in duties), *(leaf.emf() for leaf in self._plant.leaves), supply]
+
+    def _measure(self, shunted: Shunted) -> None:
+        sources = self._sources(self._given)
+        for n, row in enumerate(shunted.bridges):
+            self._signals.currents[n] = flow(row, sources)
+
+    def _within(self, shunted: Shunted) -> list[float]:
+        """Each bridge's duty at which it delivers no more than its limit, with the other one as it was."""
+        duties, supply = list(self._given), self._harness.supply_volts
+        for n, row in enumerate(shunted.bridges):
+            duties[n] = duty = self._outputs.duty[n]
+            if duty:
+                slope = row[n] * supply
+                rest = flow(row, self._sources(duties)) - slope * duty
+                duties[n] = held(duty, slope, rest, self._outputs.limits[n])
+        return duties
+
+    def _drive_shunted(self, shunted: Shunted) -> None:
+        """Volts at each winding from all that feeds it; asked again in each scan, for emfs are in it."""
+        self._before = self._given
+        self._given = self._within(shunted)
+        sources = self._sources(self._given)
+        for n, leaf, _ in self._lines:
+            loop = self._winding[n] + leaf.ohms
+            volts = loop * flow(shunted.windings[n], sources) if loop < math.inf else 0.0
+            leaf.powered = self._given[n] != 0.0 or abs(volts) > STRAY
+            leaf.volts = volts
+            leaf.limit = math.inf  # the bridge's, not the winding's, and already kept
+
+
+def held(duty: float, slope: float, rest: float, limit: float) -> float:
+    """The duty at which `slope * duty + rest` ampere stay within +-`limit`, as far as a bridge can."""
+    amps = slope * duty + rest
+    if not duty or not slope or abs(amps) <= limit:
+        return duty
+    return min(1.0, max(-1.0, (math.copysign(limit, amps) - rest) / slope))
+
+
+def flow(row: Row, sources: list[float]) -> float:
+    """Ampere of a row: each source's share, added up."""
+    total = 0.0
+    for share, volts in zip(row, sources, strict=True):
+        total += share * volts
+    return total

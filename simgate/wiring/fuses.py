@@ -1,0 +1,58 @@
+"""When a fuse blows: what each one carries beside what it is rated for.
+
+A fuse that stood a dead short for ever would teach that a wrong link costs nothing.
+
+Simplification. A fuse blows at once above twice its rating and never below. Real ones take their time, the
+less the more the current: gG links (IEC 60269, from memory) stand 1.25 times their rating for an hour and
+blow within one at 1.6 times, small ones of a few ampere at 1.9 to 2.1 times; miniature ones (IEC 60127,
+from memory) blow at 2.1 times within minutes. An overload between is left out, for no fault here makes
+one. Of several fuses in one way only the most overloaded blows, since it is the first to do so (selectivity).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from simgate.wiring import build
+from simgate.wiring.network import Solution
+from simgate.wiring.spec import WiringSpec
+from simgate.wiring.tables import board_copper
+
+BLOWS_AT = 2.0  # times the rating
+
+
+@dataclass(frozen=True, slots=True)
+class Fuse:
+    """A fuse. rating: A. branches: what it carries of the supply. feeds: it carries the bridges as well."""
+
+    name: str
+    rating: float
+    branches: tuple[str, ...]
+    feeds: bool
+
+
+def fuses(spec: WiringSpec) -> tuple[Fuse, ...]:
+    """The fuses of a site."""
+    return tuple(_fuse(spec, name) for name in board_copper().fuses)
+
+
+def _fuse(spec: WiringSpec, name: str) -> Fuse:
+    own, all_of_it = build.fused_parts(0, name), build.fused_parts(spec.leaves, name)
+    return Fuse(name, spec.supply.rating(name), own, len(all_of_it) > len(own))
+
+
+def overloaded(fuses: Sequence[Fuse], solution: Solution, bridges: Sequence[float]) -> str:
+    """The fuse that blows: the one furthest above BLOWS_AT times its rating; '' for none.
+
+    bridges: A out of each motor bridge, whichever way.
+    """
+    name, worst = "", BLOWS_AT
+    drawn = math.fsum(abs(amps) for amps in bridges)
+    for fuse in fuses:
+        amps = math.fsum(abs(solution.current(branch)) for branch in fuse.branches)
+        load = (amps + drawn if fuse.feeds else amps) / fuse.rating
+        if load > worst:
+            name, worst = fuse.name, load
+    return name
