@@ -25,8 +25,8 @@ class Bridges:
     """Both bridges of a board, or its one. `read` after the plant's step, `drive` after the board's scan."""
 
     __slots__ = (
-        "_before", "_duty", "_edges", "_given", "_harness", "_limits", "_lines", "_met", "_outputs",
-        "_plant", "_shunted", "_signals", "_volts_per_duty", "_winding",
+        "_before", "_copper", "_duty", "_edges", "_given", "_harness", "_limits", "_lines", "_met",
+        "_outputs", "_plant", "_shunted", "_signals", "_volts_per_duty", "_winding",
     )  # fmt: skip
 
     def __init__(
@@ -42,6 +42,7 @@ class Bridges:
         self._duty: list[float] = []  # what the windings were last given
         self._limits: list[float] = []
         self._shunted: Shunted | None = None
+        self._copper = (-1, 0, False)  # version, switch word, whether powered: as last met
         self._met = -1  # version of the copper that the plant's last step met; -1 for another than now
         self._given = [0.0 for _ in drives]  # duties within the limits, with shunted copper only
         self._before = [0.0 for _ in drives]  # those of the plant's last step
@@ -49,6 +50,11 @@ class Bridges:
     def meet(self, word: int, powered: bool) -> None:
         """The copper as it is now at `word`."""
         harness, fresh = self._harness, False
+        copper = (harness.version, word, powered)
+        if copper == self._copper:
+            self._met = harness.version
+            return
+        self._copper = copper
         for n, leaf, _ in self._lines:
             gain, ohms = harness.motor_feed(word, n) if powered else (0.0, math.inf)
             volts = gain * harness.supply_volts
@@ -63,13 +69,13 @@ class Bridges:
 
     def read(self) -> None:
         """Currents and pulses to the board. A pulse line has one channel: it counts, without a direction."""
-        signals, edges = self._signals, self._edges
+        volts, currents, edges = self._volts_per_duty, self._signals.currents, self._edges
         for n, leaf, rate in self._lines:
             # The board measures at its own terminals: a pair the wrong way round does not turn its shunt.
-            signals.currents[n] = leaf.current if self._volts_per_duty[n] >= 0.0 else -leaf.current
+            currents[n] = leaf.current if volts[n] >= 0.0 else -leaf.current
             edge = floor(leaf.turns * rate)
             if edge != edges[n]:
-                signals.pulses[n] += abs(edge - edges[n])
+                self._signals.pulses[n] += abs(edge - edges[n])
                 edges[n] = edge
         if self._shunted is not None:
             self._measure(self._shunted)

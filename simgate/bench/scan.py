@@ -175,12 +175,14 @@ class Bench:
             self._solve_copper()
         board.scan(tick)
         self._drive_leaves()
-        happened, events = board.happened, self.senses.notice(tick, board.happened)
+        happened = board.happened
+        events = self.senses.notice(tick, happened)
         if self._heard:
             events[:0] = self._heard
             self._heard.clear()
-        self._busy = not (still and self._settled and board.quiet() and not happened and not self._pending)
-        if not (happened or events or self._pending):
+        pending = self._pending
+        self._busy = not (still and self._settled and board.quiet() and not happened and not pending)
+        if not (happened or events or pending):
             return False
         self._record(tick, happened, events)
         return True

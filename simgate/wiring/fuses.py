@@ -43,15 +43,19 @@ def _fuse(spec: WiringSpec, name: str) -> Fuse:
     return Fuse(name, spec.supply.rating(name), own, len(all_of_it) > len(own))
 
 
-def overloaded(fuses: Sequence[Fuse], solution: Solution, bridges: Sequence[float]) -> str:
+def standing(fuses: Sequence[Fuse], solution: Solution) -> tuple[float, ...]:
+    """A through each fuse, what its bridges draw left out."""
+    return tuple(math.fsum(abs(solution.current(branch)) for branch in fuse.branches) for fuse in fuses)
+
+
+def overloaded(fuses: Sequence[Fuse], standing: Sequence[float], bridges: Sequence[float]) -> str:
     """The fuse that blows: the one furthest above BLOWS_AT times its rating; '' for none.
 
-    bridges: A out of each motor bridge, whichever way.
+    standing: as `standing` says. bridges: A out of each motor bridge, whichever way.
     """
     name, worst = "", BLOWS_AT
-    drawn = math.fsum(abs(amps) for amps in bridges)
-    for fuse in fuses:
-        amps = math.fsum(abs(solution.current(branch)) for branch in fuse.branches)
+    drawn = math.fsum(map(abs, bridges))
+    for fuse, amps in zip(fuses, standing, strict=True):
         load = (amps + drawn if fuse.feeds else amps) / fuse.rating
         if load > worst:
             name, worst = fuse.name, load

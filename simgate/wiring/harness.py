@@ -32,12 +32,14 @@ class Solution(NetworkSolution):
     """The site solved at one switch word.
 
     inputs: volts of STOP, GUARD-O, GUARD-C, CALL, PART to 0 V. powered: the board has its supply.
+    standing: A through each fuse, what the motor bridges draw left out.
     """
 
-    __slots__ = ("inputs", "powered")
+    __slots__ = ("inputs", "powered", "standing")
 
     inputs: tuple[float, ...]
     powered: bool
+    standing: tuple[float, ...]
 
 
 class Harness:
@@ -136,7 +138,7 @@ class Harness:
 
     def overloaded(self, solution: Solution, bridges: Sequence[float]) -> str:
         """The fuse that blows with `bridges` A out of each motor bridge besides; '' for none."""
-        return fuses.overloaded(self._fuses, solution, bridges)
+        return fuses.overloaded(self._fuses, solution.standing, bridges)
 
     def _solved(self, word: int) -> Solution:
         solution = self._answer(Solution(self._network, word, self._network.potentials(word)))
@@ -148,6 +150,7 @@ class Harness:
     def _answer(self, solution: Solution) -> Solution:
         solution.inputs = self._inputs(solution.potentials)
         solution.powered = solution.potentials[self._bus] > board_copper().powered_above_volts
+        solution.standing = fuses.standing(self._fuses, solution)
         return solution
 
     def _drive(self, duties: Sequence[float], emfs: Sequence[float]) -> dict[str, float]:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from simgate.bench import actions as a
 from simgate.bench.bridges import held
 from simgate.bench.scan import Bench
 from simgate.board.stimuli import Condition
-from tests.bench.made import setup, touch
+from tests.bench.made import play, setup, touch
+from tests.properties.test_bench import Stepping
 
 AUX = a.AddLink("board.AUX+", "board.AUX-")
 PAIR = ("board.MOTOR-A+", "board.MOTOR-A-")
@@ -235,3 +238,34 @@ def test_runs_that_differ_only_in_the_copper_have_other_digests(one: a.Action, o
         bench.run(2_000)
         digests.add(bench.digest())
     assert len(digests) == 2
+
+
+OVERLOADS = st.sampled_from(
+    [
+        a.AddLink(*PAIR),
+        a.AddLink("board.MOTOR-A+", "board.MOTOR-B+"),
+        a.AddLink("board.MOTOR-A+", "board.COM"),
+        a.AddLink("board.MOTOR-A+", "board.AUX+"),
+        AUX,
+        a.RemoveLink(*PAIR),
+        a.RemoveLink(AUX.a, AUX.b),
+        a.ReplaceFuse("aux"),
+        a.ReplaceFuse("mains"),
+        a.Inject("bridged-pair", "motor-b-brown|motor-b-blue"),
+        a.SwapWires("motor-a-brown", "motor-b-brown"),
+        a.Operate("call-button", True),
+        a.Operate("call-button", False),
+        a.Release("A", True),
+    ]
+)
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.lists(st.tuples(st.sampled_from([0, 50, 2_000, 20_000]), OVERLOADS), max_size=8))
+def test_skipping_idle_time_tells_the_same_of_overloaded_copper(run: list[tuple[int, a.Action]]) -> None:
+    start = setup("Latch")
+    skipping, stepping = Bench(start), Stepping(start)
+    play(skipping, run)
+    play(stepping, run)
+    assert skipping.records == stepping.records
+    assert skipping.digest() == stepping.digest()
