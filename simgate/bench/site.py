@@ -22,7 +22,6 @@ from simgate.wiring.spec import DeviceKind, DeviceSpec, SupplySpec, WireSpec, Wi
 
 Positive = Annotated[float, Meta(gt=0)]
 NotNegative = Annotated[float, Meta(ge=0)]
-Share = Annotated[float, Meta(ge=0, le=1)]
 Name = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]*$")]
 
 

@@ -12,7 +12,7 @@ from typing import Annotated, Literal
 from msgspec import Meta
 
 from simgate.files import Document, Problem, Shape, nearest, shown
-from simgate.plant.presets import MotorFile, NotNegative, Positive, presets
+from simgate.plant.presets import MotorFile, Torque, presets
 from simgate.plant.spec import (
     ArmLinkage,
     DriveSpec,
@@ -24,16 +24,19 @@ from simgate.plant.spec import (
 )
 
 Share = Annotated[float, Meta(ge=0, le=1)]
+Size = Annotated[float, Meta(ge=1, le=5000)]  # mm of a part
+Offset = Annotated[float, Meta(ge=0, le=5000)]  # mm
+Slope = Annotated[float, Meta(ge=-1e5, le=1e5)]  # N m
 BAR = 1.0e5  # Pa
 
 
 class RamFile(Shape, frozen=True):
     """[leaf.ram]: mounting dimensions of a linear ram; without a linkage the drive turns the hinge itself."""
 
-    a_mm: float
-    b_mm: Positive
-    arm_mm: Positive
-    screw_lead_mm: Positive
+    a_mm: Offset
+    b_mm: Size
+    arm_mm: Size
+    screw_lead_mm: Annotated[float, Meta(ge=0.1, le=1000)]
 
     def linkage(self) -> RamLinkage:
         """The linkage in m."""
@@ -43,12 +46,12 @@ class RamFile(Shape, frozen=True):
 class ArmFile(Shape, frozen=True):
     """[leaf.arm]: mounting dimensions of a folding arm."""
 
-    a_mm: NotNegative
-    b_mm: NotNegative
-    arm_mm: Positive
-    rod_mm: Positive
-    along_mm: Positive
-    off_mm: NotNegative = 0.0
+    a_mm: Offset
+    b_mm: Offset
+    arm_mm: Size
+    rod_mm: Size
+    along_mm: Size
+    off_mm: Offset = 0.0
 
     def linkage(self) -> ArmLinkage:
         """The linkage in m."""
@@ -65,14 +68,14 @@ class ArmFile(Shape, frozen=True):
 class OilRamFile(Shape, frozen=True):
     """[leaf.oil_ram]: mounting dimensions, cylinder and pump of a hydraulic ram. lock_bar 0: no oil lock."""
 
-    a_mm: float
-    b_mm: Positive
-    arm_mm: Positive
-    bore_mm: Positive
-    rod_mm: Positive
-    pump_cm3: Positive
-    relief_bar: Positive
-    lock_bar: NotNegative = 0.0
+    a_mm: Offset
+    b_mm: Size
+    arm_mm: Size
+    bore_mm: Annotated[float, Meta(ge=5, le=500)]
+    rod_mm: Annotated[float, Meta(ge=1, le=500)]
+    pump_cm3: Annotated[float, Meta(ge=0.01, le=100)]
+    relief_bar: Annotated[float, Meta(ge=1, le=700)]
+    lock_bar: Annotated[float, Meta(ge=0, le=2000)] = 0.0
 
     def linkage(self) -> OilRamLinkage:
         """The linkage in m, its pump in m3 and Pa. Raises ValueError for a rod that fills the bore."""
@@ -96,10 +99,10 @@ class LeafFile(Shape, frozen=True):
     ram: RamFile | None = None
     arm: ArmFile | None = None
     oil_ram: OilRamFile | None = None
-    viscous_nms: NotNegative = 5.0
-    friction_nm: NotNegative = 20.0
-    slope_nm: float = 0.0
-    slope_at_deg: float = 0.0
+    viscous_nms: Torque = 5.0
+    friction_nm: Torque = 20.0
+    slope_nm: Slope = 0.0
+    slope_at_deg: Annotated[float, Meta(ge=-360, le=360)] = 0.0
     solidity: Share = 0.3
 
     def linkages(self) -> dict[str, RamFile | ArmFile | OilRamFile]:

@@ -2,6 +2,7 @@
 
 A trainer who draws a gate knows where its drive sits, seldom what its winding measures. The figures are
 data (presets.toml) in the same words as a site file's own motor, so that one can be copied into the other.
+What may be written has wide bounds: beyond them a step could no longer be computed in floats.
 """
 
 from __future__ import annotations
@@ -15,20 +16,19 @@ from msgspec import Meta
 from simgate.files import Shape, read
 from simgate.plant.spec import DriveSpec, HingeLinkage, MotorSpec
 
-Positive = Annotated[float, Meta(gt=0)]
-NotNegative = Annotated[float, Meta(ge=0)]
+Torque = Annotated[float, Meta(ge=0, le=1e5)]  # N m, or per rad/s; far above any gate
 
 
 class MotorFile(Shape, frozen=True):
     """A direct-current motor and its gear, as [leaf.motor] of a site or [preset.motor]."""
 
-    resistance_ohm: Positive
-    constant_nm_per_a: Positive
-    rotor_inertia_kgm2: NotNegative
-    reduction: Positive
-    forward_efficiency: Annotated[float, Meta(gt=0, le=1)] = 0.6
-    back_efficiency: Annotated[float, Meta(ge=0, le=1)] = 0.4
-    holding_nm: NotNegative = 0.0
+    resistance_ohm: Annotated[float, Meta(ge=0.01, le=1000)]
+    constant_nm_per_a: Annotated[float, Meta(ge=0.001, le=10)]
+    rotor_inertia_kgm2: Annotated[float, Meta(ge=0, le=0.1)]
+    reduction: Annotated[float, Meta(ge=0.1, le=1e5)]
+    forward_efficiency: Annotated[float, Meta(ge=0.01, le=1)] = 0.6
+    back_efficiency: Annotated[float, Meta(ge=0.01, le=1)] = 0.4
+    holding_nm: Torque = 0.0
     pulses_per_turn: Annotated[int, Meta(ge=1, le=64)] = 2
 
     def spec(self) -> MotorSpec:

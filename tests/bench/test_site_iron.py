@@ -49,12 +49,13 @@ def test_a_ready_drive_is_named_instead_of_a_motor(name: str, tmp_path: Path) ->
     assert drive == presets()[name].drive()
     motor = next(device for device in loaded.wiring.devices if device.kind is DeviceKind.MOTOR)
     assert motor.winding == drive.motor.resistance
-    assert Bench(Setup("own", loaded)).tick > 0
+    assert Bench(Setup("own", loaded, (("leaves", 1),), learned=True)).board.learned
 
 
 def test_a_folding_arm_is_written_in_millimetres(tmp_path: Path) -> None:
-    _, drive = linked(tmp_path, ARM).plant.leaves[0]
-    assert drive.linkage == ArmLinkage(0.12, 0.25, 0.4, 0.5, 0.6, 0.05)
+    loaded = linked(tmp_path, ARM)
+    assert loaded.plant.leaves[0][1].linkage == ArmLinkage(0.12, 0.25, 0.4, 0.5, 0.6, 0.05)
+    assert Bench(Setup("own", loaded, (("leaves", 1),), learned=True)).board.learned
 
 
 def test_a_hydraulic_ram_is_written_by_bore_rod_pump_and_bar(tmp_path: Path) -> None:

@@ -16,7 +16,19 @@ from typing import Any
 
 from simgate.plant.leaf import Leaf
 from simgate.plant.plant import Plant
-from simgate.plant.spec import DriveSpec, HingeLinkage, LeafSpec, MotorSpec, PlantSpec, RamLinkage
+from simgate.plant.spec import (
+    ArmLinkage,
+    DriveSpec,
+    HingeLinkage,
+    LeafSpec,
+    MotorSpec,
+    OilRamLinkage,
+    PlantSpec,
+    PumpSpec,
+    RackLinkage,
+    RamLinkage,
+    SlideSpec,
+)
 
 ROUNDS = 7
 SECONDS = 4  # of the leaf's life in one round: short of the stop with every drive
@@ -24,6 +36,13 @@ LEAF = LeafSpec(2.0, 1.8, 100.0, math.pi / 2.0)
 MOTOR = MotorSpec(1.2, 0.06, 2.0e-5, 2000.0, holding=300.0)
 HINGE = DriveSpec(MOTOR, HingeLinkage())
 RAM = DriveSpec(replace(MOTOR, reduction=12.0), RamLinkage(0.15, 0.15, 0.7, 0.01))
+ARM = DriveSpec(MOTOR, ArmLinkage(0.12, 0.25, 0.4, 0.5, 0.6, 0.05))
+OIL = DriveSpec(
+    replace(MOTOR, reduction=1.0, holding=0.0),
+    OilRamLinkage(0.15, 0.15, 0.7, PumpSpec(2.5e-7, 6.5e-4, 9.6e-4, 4.0e6, 6.0e6)),
+)
+SLIDE = SlideSpec(4.0, 4.5, 1.8, 400.0)
+RACK = DriveSpec(replace(MOTOR, reduction=30.0, holding=15.0), RackLinkage(0.03))
 
 ENGINE = f"""
 <mujoco><option timestep="0.001" gravity="0 0 0"/>
@@ -44,16 +63,16 @@ def best(once: Callable[[], None], steps: int) -> float:
     return min(times)
 
 
-def driven(drive: DriveSpec, wind: float = 0.0) -> tuple[Plant, Leaf]:
-    plant = Plant(PlantSpec(((LEAF, drive),), wind=wind))
+def driven(drive: DriveSpec, wind: float = 0.0, spec: LeafSpec | SlideSpec = LEAF) -> tuple[Plant, Leaf]:
+    plant = Plant(PlantSpec(((spec, drive),), wind=wind))
     leaf = plant.leaves[0]
     leaf.powered, leaf.volts, leaf.limit = True, 24.0, 8.0
     return plant, leaf
 
 
-def swing(drive: DriveSpec, wind: float = 0.0) -> float:
+def swing(drive: DriveSpec, wind: float = 0.0, spec: LeafSpec | SlideSpec = LEAF) -> float:
     """From rest near shut, opening, with nothing in reach."""
-    plant, leaf = driven(drive, wind)
+    plant, leaf = driven(drive, wind, spec)
 
     def once() -> None:
         leaf.put(0.05)
@@ -139,6 +158,10 @@ def main() -> None:
         ("hinge drive, moving freely", ours),
         ("hinge drive, another voltage every scan", ramped()),
         ("ram drive", swing(RAM)),
+        ("folding arm", swing(ARM)),
+        ("hydraulic ram", swing(OIL)),
+        ("slide on a rack", swing(RACK, spec=SLIDE)),
+        ("slide on a rack, in wind", swing(RACK, wind=5.0, spec=SLIDE)),
         ("hinge drive in wind", swing(HINGE, wind=5.0)),
         ("pressed on the stop", stalled()),
         ("at rest", at_rest()),
