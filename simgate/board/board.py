@@ -46,6 +46,8 @@ HAPPENINGS: Mapping[Event, tuple[Stimulus, str]] = {
 }
 """What the drive reports -> what it is to the logic, and what the display says of it."""
 
+MET_ONE_OF_BOTH = "Leaf {0} met a stop or a body"  # BLOCKED, of a leaf that may be anywhere
+
 
 class Board:
     """One control board with its settings and the modes it carries, by title.
@@ -170,6 +172,8 @@ class Board:
             self._dirty |= self.work.scan(tick, event)
         elif event is not None:
             stimulus, words = HAPPENINGS[event]
+            if event is Event.BLOCKED and self._drive.astray:
+                words = MET_ONE_OF_BOTH
             self._logic.fire(stimulus, tick, words.format(self._drive.fault_name))
             self._dirty = True
 
@@ -228,8 +232,7 @@ class Board:
         self._guards.look(self._inputs.made, self._guard_c_use)
         self._drive.tuned = tuning(settings)
         self.work.settings_changed(tick)
-        self._logic.learned = self.work.learned
-        self._logic.settings_changed(tick)
+        self._logic.settings_changed(tick, self.work.learned)
 
     # Outputs --------------------------------------------------------------------------------------
 

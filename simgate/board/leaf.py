@@ -1,13 +1,14 @@
 """One leaf under drive: speed over its way, and what its pulses and current say about it.
 
 A leaf is known by pulses and current only. Silence with current is a stop or an obstacle, silence
-without current is a parted wire, current above the learned profile is something in the way. `step` is
-the board's hot path: one method, floats in locals.
+without current is a parted wire, current above the learned profile is something in the way. To be a
+stop, what it met must be where a stop was learned to be, or one learned travel away from what it met
+before. `step` is the board's hot path: one method, floats in locals.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from simgate.board.position import Position
@@ -24,7 +25,9 @@ DEAD_MS = 2_000  # silence without current that makes a fault
 LATE_MS = 150_000  # no movement takes longer, not even a wide leaf's at the slowest speed
 LIVE_AMPERES = 0.2  # below this a motor is not connected
 REVERSE_MS = 300  # rest between opposite directions, so that the leaf stands and counting stays true
+OVERRUN = 2  # times `near` past a stop that a leaf may come to stand: it springs, and pulses round
 NO_CEILING = 1e9  # A: where no profile applies, current alone says nothing
+FAR = 1 << 30  # pulses: further than any leaf goes
 SLOWING = 2.0  # duty per s when the speed is taken back
 
 
@@ -58,8 +61,10 @@ class Move:
 
     goal: count to go for; None: on, slowly, until a stop is met. exact: stop driving at the goal
     instead of at a stop. zone: way before the goal that is driven slowly. near: way before the goal in
-    which standing still is arriving. home: count that the stop stands for, None when it tells nothing.
-    profile: current to compare with, () for none. travel: count that the profile spans.
+    which standing still is arriving; twice as much past it shows that the place was wrong. home: count
+    that the stop stands for, None when it tells nothing. least, most: way from the last thing met that
+    makes this one the other stop; least 0: nothing is learned, and whatever stands is a stop. profile:
+    current to compare with, () for none. travel: count that the profile spans.
     """
 
     way: Way
@@ -72,15 +77,21 @@ class Move:
     zone: int = 0
     near: int = 0
     home: int | None = None
+    least: int = 0
+    most: int = FAR
     profile: tuple[float, ...] = ()
     margin: float = 0.0
     travel: int = 1
+
+    def searching(self) -> Move:
+        """The same way without a place to go by; only from an open stop can a marked shut end be found."""
+        return replace(self, goal=None, profile=(), exact=self.exact and self.way is Way.CLOSING)
 
     def plain(self) -> tuple[object, ...]:
         """The order as plain values."""
         return (
             self.way.value, self.cruise, self.slow, self.limit, self.soft_start, self.goal, self.exact,
-            self.zone, self.near, self.home, self.margin, self.travel, *self.profile,
+            self.zone, self.near, self.home, self.least, self.most, self.margin, self.travel, *self.profile,
         )  # fmt: skip
 
 
@@ -179,6 +190,7 @@ class LeafDrive:
         if current * driven > self._ceiling and tick >= self._blank:
             self._hot += 1
             if self._hot >= HOT_SCANS:
+                self.position.doubt()
                 return Event.BLOCKED
         elif self._hot:
             self._hot = 0
@@ -225,18 +237,59 @@ class LeafDrive:
         self._last = tick
         if move is None:
             return None
-        if self.recorder is not None:
+        left = self._aim(move)
+        if self.recorder is not None and left > move.near:  # the stop's own rise is no running current
             place = bucket(self.position.count, move.travel)
             self.recorder[place] = max(self.recorder[place], amperes)
-        return Event.ARRIVED if self._aim(move) <= 0 and move.exact else None
+        return self._at_goal(move, left) if left <= 0 else None
+
+    def _at_goal(self, move: Move, left: int) -> Event | None:
+        """It moves at or past the goal, or without one: a marked end is there, a stop would have held it."""
+        position = self.position
+        if move.goal is None:
+            if move.exact and move.home is not None and self._span() >= move.travel:
+                position.refer(move.home)
+                return Event.ARRIVED
+        elif move.exact:
+            position.doubted = position.doubted and move.goal != move.home
+            return Event.ARRIVED
+        elif left < -OVERRUN * move.near:
+            position.contradict()
+            self.move = move.searching()
+            self._aim(self.move)
+        return None
 
     def _silent(self, tick: int, amperes: float) -> Event | None:
         """The leaf stands: at a stop, against something, or for want of current."""
         move = self.move
         if move is not None and abs(amperes) >= LIVE_AMPERES:
-            at_stop = move.goal is None or self._aim(move) <= move.near
-            return Event.ARRIVED if at_stop else Event.BLOCKED
+            return self._met(move)
         return Event.DEAD if tick - self._last >= DEAD_MS else None
+
+    def _met(self, move: Move) -> Event:
+        """The leaf stands against something: a stop where one must be, else something in its way.
+
+        Of a leaf whose place is lost the first thing met opening is taken for the open stop, for the gate
+        has to begin somewhere; but its place is known only when the way back was as long as learned.
+        """
+        position = self.position
+        place = move.home if move.goal is None else move.goal
+        if move.least and place is not None:
+            left = (place - position.count) * self.sign
+            here = position.known and -OVERRUN * move.near <= left <= move.near
+            apart = not position.sure and place == move.home and move.least <= self._span() <= move.most
+            if not (here or apart):
+                lost = not position.known
+                position.doubt()
+                return Event.ARRIVED if lost and move.way is Way.OPENING else Event.BLOCKED
+        if move.home is not None and (move.goal is None or not move.exact):
+            position.refer(move.home)
+        return Event.ARRIVED
+
+    def _span(self) -> int:
+        """Pulses gone from what the leaf last stood against; below 0 when there is no telling."""
+        anchor = self.position.anchor
+        return -1 if anchor is None else (self.position.count - anchor) * self.sign
 
     def state(self) -> tuple[object, ...]:
         """Everything that the next steps depend on, as plain values."""

@@ -101,10 +101,11 @@ class Logic:
         self._drop_pause(tick)
         self.cause = self.refusal = ""
 
-    def settings_changed(self, tick: int) -> None:
-        """Another mode, or another use of a guard, begins with a gate at rest."""
-        choices = self._choices()
-        if choices == self._chart_of:
+    def settings_changed(self, tick: int, learned: bool) -> None:
+        """Another mode, use of a guard or number of leaves begins at rest; so does 'not learned'."""
+        choices, unlearned = self._choices(), self.learned and not learned
+        self.learned = learned
+        if choices == self._chart_of and not unlearned:
             return
         self._chart_of = choices
         condition, calls = self.chart.condition, self.chart.calls
@@ -114,8 +115,9 @@ class Logic:
         if condition in STOPPED:
             self._drive.stop(tick)
 
-    def _choices(self) -> tuple[str, ...]:
-        return (self.mode, *(self._settings.choice(setting) for setting in common().settings()))
+    def _choices(self) -> tuple[str | float, ...]:
+        uses = (self._settings.choice(setting) for setting in common().settings())
+        return (self.mode, self._settings.number("leaves"), *uses)
 
     def _new_chart(self, at: Condition) -> Chart:
         choices = {setting: self._settings.choice(setting) for setting in common().settings()}

@@ -3,6 +3,8 @@
 One pulse channel counts turns, not which way; the direction is the drive's own command, kept while the
 leaf coasts after it. Pulses that come when nothing was driven mean that somebody moves the leaf, and
 then the board does not know its place any more: an invented place would slow down and stop anywhere.
+A leaf may also be moved while its drive is uncoupled, and then no pulse tells of it. So a place is only
+a belief, and what a leaf meets on its way may contradict it.
 """
 
 from __future__ import annotations
@@ -14,11 +16,13 @@ STRAY = 3  # pulses at rest that wind and backlash may give; more is a leaf bein
 class Position:
     """The place of one leaf in pulses from its shut stop.
 
-    count: pulses from shut, meaningful when known, relative otherwise. sign: direction of the last
-    command. low: least count since the place was lost, for 'has it been opened since?'.
+    count: pulses from shut, meaningful when known, relative otherwise. doubted: known, but the leaf has
+    met something since that may have been a stop. anchor: count at which it last stood against
+    something, None when it did not. sign: direction of the last command. low: least count since the
+    place was lost, for 'has it been opened since?'.
     """
 
-    __slots__ = ("_last", "_stray", "count", "driven", "known", "low", "raw", "sign")
+    __slots__ = ("_last", "_stray", "anchor", "count", "doubted", "driven", "known", "low", "raw", "sign")
 
     def __init__(self) -> None:
         self.raw = 0
@@ -27,13 +31,26 @@ class Position:
     def lose(self, raw: int) -> None:
         """Forget everything (power came back, learn cycle aborted); pulses go on from `raw`."""
         self.raw = raw
-        self.count = 0
-        self.low = 0
-        self.known = False
+        self.count = self.low = 0
+        self.forget()
         self.driven = False
         self.sign = 1
         self._last = -COAST_MS
         self._stray = 0
+
+    def forget(self) -> None:
+        """The place is not known any more, nor where the leaf last stood; counting goes on."""
+        self.known = self.doubted = False
+        self.anchor: int | None = None
+
+    def contradict(self) -> None:
+        """The leaf is where it cannot be by its count: the place was wrong. Distances still hold."""
+        self.known = self.doubted = False
+
+    def doubt(self) -> None:
+        """The leaf met something where no stop should be: an obstacle, or the place is wrong."""
+        self.doubted = self.known
+        self.anchor = self.count
 
     def drive(self, sign: int) -> None:
         """The drive pushes this way from now on."""
@@ -57,14 +74,20 @@ class Position:
         else:
             self._stray += new
             if self._stray > STRAY:
-                self.known = False
+                self.forget()
 
     def refer(self, count: int) -> None:
         """The leaf stands at a stop: its place is `count`."""
-        self.count = count
+        self.anchor = self.count = count
         self.low = min(count, 0)
         self.known = True
+        self.doubted = False
         self._stray = 0
+
+    @property
+    def sure(self) -> bool:
+        """Whether the place is known, and nothing met since contradicts it."""
+        return self.known and not self.doubted
 
     def away(self, tolerance: int) -> bool:
         """Whether the leaf is known to stand away from shut."""
@@ -72,4 +95,7 @@ class Position:
 
     def state(self) -> tuple[object, ...]:
         """Everything that later counting depends on, except ticks long past."""
-        return (self.raw, self.count, self.low, self.known, self.driven, self.sign, self._stray)
+        return (
+            self.raw, self.count, self.low, self.known, self.doubted, self.anchor, self.driven, self.sign,
+            self._stray,
+        )  # fmt: skip

@@ -140,7 +140,7 @@ class Work:
         if self._learn is not None:
             self._scan_learn(self._learn, tick, event)
         elif event is not None and self._jogged is not None:
-            words = STANDS if event is Event.ARRIVED else NO_CURRENT
+            words = STANDS if event in (Event.ARRIVED, Event.BLOCKED) else NO_CURRENT
             self._end_jog(tick, words.format(LEAVES[self._jogged]))
         return self.words != before
 
@@ -152,12 +152,13 @@ class Work:
             self._end_jog(tick, reason)
 
     def power_down(self, tick: int) -> None:
-        """The power went."""
+        """The power went. What it ended a learn cycle with is to be read when it returns."""
         if self._learn is not None:
             self._abort(NO_POWER, tick)
+        elif self._jogged is not None:
+            self.words = ""
         self._jogged = None
         self.task = Task.MODE
-        self.words = ""
 
     def _scan_learn(self, learn: Learn, tick: int, event: Event | None) -> None:
         reason = parted(self._inputs.made, NORMALLY_CLOSED)

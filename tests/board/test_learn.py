@@ -208,6 +208,7 @@ def test_a_power_cut_ends_it() -> None:
     rig.run(60_000)
     assert rig.notes(NoteKind.LEARN_ABORTED) == ["The power went: learn cycle stopped"]
     assert (rig.board.task, rig.board.learned) == (Task.MODE, False)
+    assert rig.board.display == ("The power went: learn cycle", "stopped")  # still to be read
 
 
 def test_an_aborted_cycle_leaves_what_was_learned_before() -> None:
@@ -248,6 +249,27 @@ def test_changing_the_pause_does_not_make_it_stale() -> None:
     rig.settings.change("pause", 60)
     rig.run(20)
     assert not rig.board.stale
+
+
+def test_the_rise_at_the_stop_is_no_running_current() -> None:
+    """Otherwise a body before the stop could push as hard as the stop and be no obstacle."""
+    rig = learning(leaves=1)
+    finish(rig)
+    data = rig.board.learned_data()
+    assert data is not None
+    assert max(data.leaves[0].opening[24:] + data.leaves[0].closing[:24]) < 2.5
+
+
+@pytest.mark.parametrize("leaves", [1, 2])
+def test_another_number_of_leaves_stops_a_gate_on_its_way(leaves: int) -> None:
+    rig = Rig("Latch", leaves=leaves)
+    rig.tap("CALL")
+    rig.run(6_000)
+    rig.settings.change("leaves", 3 - leaves)
+    rig.run(20)
+    assert rig.board.outputs.duty == [0.0, 0.0]
+    assert rig.now() is Condition.STOPPED_OPENING
+    assert not rig.board.learned
 
 
 def test_two_leaves_after_one_was_learned_are_not_learned() -> None:

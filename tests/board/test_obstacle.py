@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from simgate.board.leaf import BUCKETS, LeafTravel
+from simgate.board.learn import Learned
 from simgate.board.signals import NoteKind
 from simgate.board.stimuli import Condition, Way
 from tests.board.rig import Rig
@@ -90,11 +92,48 @@ def test_starting_current_is_no_obstacle() -> None:
     assert rig.now() is C.OPENING
 
 
-def test_a_leaf_that_stands_in_the_last_of_its_travel_has_arrived() -> None:
+@pytest.mark.parametrize(("short", "end"), [(-6, C.OPEN), (3, C.OPEN), (8, C.STOPPED_OPENING)])
+def test_only_a_few_pulses_round_a_learned_stop_are_that_stop(short: int, end: Condition) -> None:
     rig = Rig("Latch", leaves=1)
-    rig.leaves[0].high = 0.98 * 700
+    rig.leaves[0].high = 700.0 - short
     rig.tap("CALL")
+    rig.until(end)
+    rig.run(1_000)
+    assert rig.board.display[1] == ("Ready: Latch" if end is C.OPEN else "Leaf A met something")
+
+
+def test_after_something_was_met_the_gate_moves_slowly_until_a_stop_is_where_it_was_learned() -> None:
+    rig = moving(Way.OPENING)
+    leaf = rig.leaves[0]
+    leaf.block(leaf.place + 20)
+    rig.until(C.STOPPED_OPENING, 2_000)
+    leaf.clear()
+    rig.run(3_000)
+    rig.tap("CALL")
+    rig.run(3_000)
+    assert rig.board.outputs.duty[0] == pytest.approx(-0.35)
+    rig.until(C.SHUT)
+    rig.tap("CALL")
+    rig.run(2_000)
+    assert rig.board.outputs.duty[0] == pytest.approx(0.7)
+
+
+def test_a_leaf_that_goes_on_past_its_stop_was_not_where_the_board_took_it_to_be() -> None:
+    """Moved while uncoupled, so that no pulse told of it: known again after both stops were met."""
+    rig = Rig("Latch", leaves=1)
+    rig.leaves[0].place = 500.0
+    rig.tap("CALL")
+    rig.until(C.STOPPED_OPENING)  # the open stop, 500 pulses too early
+    rig.run(3_000)
+    rig.leaves[0].place = 400.0
+    rig.tap("CALL")
+    rig.until(C.OPENING)  # shut, but neither the count nor the way back agrees
     rig.until(C.OPEN)
+    rig.tap("CALL")
+    rig.until(C.SHUT)
+    assert rig.leaves[0].place == 0.0
+    assert abs(rig.board.place(0)) <= 1
+    assert rig.board.display == ("Gate shut", "Ready: Latch")
 
 
 def test_a_motor_wire_that_parts_on_the_way_is_a_fault_in_plain_words() -> None:
@@ -143,10 +182,66 @@ def test_after_a_power_cut_the_gate_creeps_until_it_has_found_a_stop() -> None:
     rig.tap("CALL")
     rig.run(2_000)
     assert rig.board.outputs.duty[0] == pytest.approx(0.35)
-    rig.until(C.OPEN)
+    rig.until(C.OPEN)  # this may have been a body: known only when the way back is as long as learned
     rig.tap("CALL")
     rig.run(2_000)
-    assert rig.board.outputs.duty[0] == pytest.approx(-0.6)  # known again: set speed
+    assert rig.board.outputs.duty[0] == pytest.approx(-0.35)
+    rig.until(C.SHUT)
+    rig.tap("CALL")
+    rig.run(2_000)
+    assert rig.board.outputs.duty[0] == pytest.approx(0.7)  # known again: set speed
+
+
+def lost(rig: Rig, *places: float) -> Rig:
+    """The gate after a power cut in which its leaves were stood at `places`."""
+    rig.board.signals.powered = False
+    rig.run(100)
+    for leaf, place in zip(rig.leaves, places, strict=True):
+        leaf.place = place
+    rig.board.signals.powered = True
+    rig.run(1_000)
+    return rig
+
+
+def test_what_stops_the_search_for_shut_is_no_stop_before_the_open_one_was_found() -> None:
+    rig = lost(Rig("Latch", leaves=1), 300.0)
+    rig.tap("CALL")
+    rig.run(1_000)
+    rig.tap("CALL")  # turned round: shutting with no place known
+    rig.until(C.OPENING)
+    assert rig.board.display == ("Opening", "Leaf A met a stop or a body")
+    rig.until(C.OPEN)  # one whole travel from the shut stop to here: both were stops
+    assert rig.board.display == ("Open", "Ready: Latch")
+
+
+def test_leaves_that_nobody_knows_the_order_of_shut_one_after_the_other() -> None:
+    rig = lost(Rig("Latch"), 300.0, 650.0)
+    rig.tap("CALL")
+    rig.run(500)
+    rig.tap("CALL")
+    while rig.leaves[1].place > 0.0:
+        rig.run(10)
+        assert rig.board.outputs.duty[0] == 0.0
+
+
+@pytest.mark.parametrize("end", ["open", "shut"])
+def test_a_lost_gate_with_a_marked_end_finds_its_place_from_the_other(end: str) -> None:
+    rig = Rig("Latch", leaves=1)
+    profile = (4.0,) * BUCKETS
+    marked = LeafTravel(
+        600, open_marked=end == "open", shut_marked=end == "shut", opening=profile, closing=profile
+    )
+    rig.board.adopt(Learned((marked,), tuple(rig.settings.values().items())))
+    lost(rig, 300.0)
+    rig.tap("CALL")
+    rig.until(C.OPEN)
+    rig.run(500)
+    rig.tap("CALL")
+    rig.until(C.SHUT)
+    rig.run(500)
+    shut = 0.0 if end == "open" else 100.0  # the mark lies one travel from the open stop
+    assert rig.leaves[0].place == pytest.approx(shut, abs=12)
+    assert rig.board.display == ("Gate shut", "Ready: Latch")
 
 
 def test_a_power_cut_in_the_pause_ends_the_pause() -> None:
@@ -217,6 +312,20 @@ def test_a_learned_gate_that_was_jogged_shut_again_is_shut() -> None:
     rig.board.work.jog(0, Way.CLOSING, rig.tick)
     rig.run(6_000)
     assert rig.now() is C.SHUT
+
+
+def test_a_jog_against_a_body_does_not_make_a_shut_gate_of_it() -> None:
+    rig = Rig("Latch")
+    rig.board.work.jog(0, Way.OPENING, rig.tick)
+    rig.run(3_000)
+    rig.board.work.jog(0, None, rig.tick)
+    rig.run(1_000)
+    rig.leaves[0].block(20.0)
+    rig.board.work.jog(0, Way.CLOSING, rig.tick)
+    rig.run(6_000)
+    assert rig.leaves[0].place == 20.0
+    assert rig.board.outputs.duty == [0.0, 0.0]
+    assert rig.now() is C.STOPPED_CLOSING
 
 
 def test_a_jog_that_is_let_go_at_rest_leaves_nothing_driven() -> None:

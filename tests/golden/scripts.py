@@ -40,7 +40,7 @@ def wrong_way(person: Person) -> None:
 
 
 def parted_stop(person: Person) -> None:
-    """Halve the chain with the meter on volts, mend the core, prove the stop."""
+    """Halve the chain with the meter on volts, mend the core, let the gate find its stops, prove the stop."""
     live, dead = 0, len(STOP_CHAIN) - 1
     while dead - live > 1:
         middle = (live + dead) // 2
@@ -56,13 +56,13 @@ def parted_stop(person: Person) -> None:
         wire for wire in person.see().wires if {wire.a, wire.b} == {STOP_CHAIN[live], STOP_CHAIN[dead]}
     )
     person.dead(do.RemakeWire(wire.name))
+    person.cycle()  # slowly: after the power cut the gate has to find both its stops
     person.press("call-button")
     person.bench.run(3000)
     person.press("stop-barn")
     person.wait_for(Condition.STOPPED_OPENING)
     person.press("call-button")
     person.wait_for(Condition.SHUT)
-    person.cycle()
 
 
 def self_close_and_back(person: Person) -> None:
