@@ -10,28 +10,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Protocol
 
-from simgate.board.book_words import (
-    HOLD_SECONDS,
-    JOGS,
-    KEY_WORDS,
-    LEARN,
-    RESET,
-    WORK,
-    KeyWords,
-    Page,
-    View,
-    lines,
-)
+from simgate.board.book_pages import Pages
+from simgate.board.book_words import HOLD_SECONDS, JOGS, Page, View, lines
 from simgate.board.display import Lines, spread
-from simgate.board.settings import Draft, Settings
-from simgate.board.settings_table import chapter_order
+from simgate.board.settings import Settings
 from simgate.board.stimuli import Key, Way
 
 REPEAT_AFTER = 500  # ms a key is held before the value runs on by itself
 REPEAT_EVERY = 150  # ms
 SECOND = 1000  # ms
-
-CHAPTER_WORK = {"Learn": (*JOGS, LEARN), "Reset": (RESET,)}
 
 
 class Host(Protocol):
@@ -43,21 +30,16 @@ class Host(Protocol):
     def reset_done(self, tick: int) -> None: ...
 
 
-class Book:
+class Book(Pages):
     """The book over `settings`, for one board. Keys and ticks in, two lines of plain words out."""
 
     def __init__(self, settings: Settings, host: Host) -> None:
-        self._settings = settings
+        super().__init__(settings)
         self._host = host
         self._down: tuple[Key, ...] = ()
         self.leave()
 
     # Questions -------------------------------------------------------------------------------------
-
-    @property
-    def open(self) -> bool:
-        """Whether the book, and not the gate's own display, is on the display."""
-        return self._page is not Page.CLOSED
 
     def lines(self) -> Lines:
         """The two lines of the display; empty while the book is shut."""
@@ -67,16 +49,6 @@ class Book:
                 self._left,
             )
         )  # fmt: skip
-
-    def place(self) -> tuple[str, ...]:
-        """(), (chapter,) or (chapter, setting or work): what a help text can be shown for."""
-        if not self.open:
-            return ()
-        return (self._chapter,) if self._page is Page.CHAPTERS else (self._chapter, self._item)
-
-    def key_words(self) -> KeyWords:
-        """What each key does on this page, in a word."""
-        return KEY_WORDS[self._page]
 
     def due(self, now: int) -> int | None:
         """The tick at which a held key next acts; None while waiting for hands only."""
@@ -117,11 +89,7 @@ class Book:
 
     def leave(self) -> None:
         """Shut the book and drop the draft (power cut, learn cycle). A jog is the caller's to stop."""
-        self._page = Page.CLOSED
-        self._chapter = self._item = self._then = ""
-        self._draft: Draft = self._settings.draft()
-        self._was = 0
-        self._words: Lines = ("", "")
+        self._first()
         self._down = ()
         self._way: Way | None = None
         self._forget_hold()
@@ -169,53 +137,10 @@ class Book:
     def _ask_sure(self, at: int) -> None:
         self._page = Page.SURE
 
-    # Walking ---------------------------------------------------------------------------------------
-
-    def chapters(self) -> tuple[str, ...]:
-        """The chapters in which something applies, as the draft stands."""
-        return tuple(name for name in chapter_order() if self.items(name))
-
-    def items(self, chapter: str) -> tuple[str, ...]:
-        """What stands in a chapter: keys of settings, then work."""
-        work = CHAPTER_WORK.get(chapter, ())
-        leaves = self._draft.value("leaves")
-        fitting = (one for one in work if isinstance(leaves, int) and JOGS.get(one, 0) < leaves)
-        return (*(setting.key for setting in self._draft.chapter(chapter)), *fitting)
-
     def _open(self, tick: int) -> None:
         self._shut()
         self._page = Page.CHAPTERS
         self._chapter = self.chapters()[0]
-
-    def _walk_chapters(self, by: int) -> None:
-        self._chapter = _beside(self.chapters(), self._chapter, by)
-
-    def _walk_items(self, by: int) -> None:
-        self._item = _beside(self.items(self._chapter), self._item, by)
-
-    def _enter_chapter(self, tick: int) -> None:
-        items = self.items(self._chapter)
-        if items:  # a chapter can empty behind the book's back when the board's settings are changed
-            self._page, self._item = Page.ITEMS, items[0]
-
-    def _to_chapters(self, tick: int) -> None:
-        self._page = Page.CHAPTERS
-
-    def _to_items(self, tick: int) -> None:
-        self._page = Page.ITEMS
-        self._words = ("", "")
-
-    def _enter_item(self, tick: int) -> None:
-        if self._item not in WORK:
-            self._page = Page.CHANGE
-            self._was = self._draft.place(self._item)
-        elif self._draft.changed():
-            self._page, self._then = Page.ASK, self._item
-        else:
-            self._enter_work()
-
-    def _enter_work(self) -> None:
-        self._page = Page.JOG if self._item in JOGS else Page.LEARN if self._item == LEARN else Page.RESET
 
     # Changing --------------------------------------------------------------------------------------
 
@@ -224,10 +149,6 @@ class Book:
         self._repeat(tick)
         if self._next is not None:
             self._next = tick + REPEAT_AFTER
-
-    def _undo(self, tick: int) -> None:
-        self._draft.put(self._item, self._was)
-        self._to_items(tick)
 
     def _out(self, tick: int) -> None:
         if self._draft.changed():
@@ -283,12 +204,6 @@ class Book:
     def _say(self, heading: str, words: str) -> None:
         self._page = Page.SAY
         self._words = spread(heading, words)
-
-
-def _beside(names: tuple[str, ...], name: str, by: int) -> str:
-    """The neighbour of `name`, stopping at both ends; the first when `name` is no longer there."""
-    place = names.index(name) + by if name in names else 0
-    return names[min(max(place, 0), len(names) - 1)]
 
 
 def _ignore(book: Book, tick: int) -> None:

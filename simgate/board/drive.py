@@ -20,7 +20,7 @@ MARGINS: Mapping[str, float] = {"low": 2.5, "medium": 1.5, "high": 0.8}  # A abo
 GIVE_WAY_MS = 1_000  # how long a leaf backs off an obstacle that it met opening
 ABOUT = 0.04  # share of a leaf's travel from shut that is 'about shut', to the eye
 NEAR = 0.0025  # share of the travel at its end in which standing still is arriving: some 10 mm at the edge
-NEAR_LEAST = 4  # pulses; a stop was met again at -2 to 1 pulses, of 1056 and 1830, in 378 healthy movements
+NEAR_LEAST = 4  # pulses; a stop was met again at -2 to 1 pulses, of 1056 and 1830, in 420 healthy movements
 CLEAR = 0.15  # share of A's travel beyond which B is no longer under it
 LEAD = 0.05  # share of the travel by which A is ahead of a B that may open beside it
 
