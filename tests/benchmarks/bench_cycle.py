@@ -8,20 +8,37 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
 
 from simgate.bench.actions import Operate
 from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup
 from simgate.bench.site import load_site
 from simgate.board.stimuli import Condition
+from simgate.plant.presets import presets
+from simgate.wiring.spec import DeviceKind
 
 REPEATS = 5
 
 
-def ready_gate() -> Bench:
-    """A double gate, learned, in Self-close, all else as a board comes."""
-    settings = (("mode", "Self-close"),)
-    return Bench(Setup("benchmark", load_site("farm-double"), settings=settings, learned=True))
+def ready_gate(drive: str = "") -> Bench:
+    """A double gate, learned, in Self-close, all else as a board comes; with rams, or drives by name."""
+    site = load_site("farm-double")
+    if drive:
+        ready = presets()[drive].drive()
+        leaves = tuple((leaf, ready) for leaf, _ in site.plant.leaves)
+        devices = tuple(
+            replace(device, winding=ready.motor.resistance) if device.kind is DeviceKind.MOTOR else device
+            for device in site.wiring.devices
+        )
+        site = replace(
+            site,
+            name=drive,
+            plant=replace(site.plant, leaves=leaves),
+            wiring=replace(site.wiring, devices=devices),
+        )
+    return Bench(Setup("benchmark", site, settings=(("mode", "Self-close"),), learned=True))
 
 
 def cycle(bench: Bench) -> None:
@@ -69,20 +86,23 @@ def engine_rate(seconds: float) -> float | None:
 
 
 def main() -> None:
-    simulated, spent, bench = best(ready_gate)
-    rate = simulated / spent
-    print(f"whole bench, double gate, one cycle of {simulated:.1f} s: {rate:,.0f} times real time")
-    moving = simulated - bench.board.settings.number("pause")
-    print(f"  of the {moving:.1f} s in motion alone, at the least: {moving / spent:,.0f} times real time")
-    scans = bench.tick // 10
-    calls = bench.board.chart.calls
-    print(f"  chart called {calls} times in {scans} scans ({100 * calls / scans:.2f} %)")
     engine = engine_rate(10.0)
     if engine is None:
         print("one bare leaf in a general multibody engine: not installed (pip install '.[bench]')")
     else:
         print(f"one bare leaf in a general multibody engine: {engine:,.0f} times real time")
-        print(f"  the whole bench is {rate / engine:.2f} times as fast")
+    for words, drive in (("drives at the hinge", "in-ground"), ("screw rams", "")):
+        simulated, spent, bench = best(partial(ready_gate, drive))
+        rate = simulated / spent
+        print(
+            f"whole bench, double gate, {words}, one cycle of {simulated:.1f} s: {rate:,.0f} times real time"
+        )
+        moving = simulated - bench.board.settings.number("pause")
+        print(f"  of the {moving:.1f} s in motion alone, at the least: {moving / spent:,.0f} times real time")
+        calls, scans = bench.board.chart.calls, bench.tick // 10
+        print(f"  chart called {calls} times in {scans} scans ({100 * calls / scans:.2f} %)")
+        if engine is not None:
+            print(f"  {rate / engine:.2f} times as fast as the engine's bare leaf")
 
 
 if __name__ == "__main__":
