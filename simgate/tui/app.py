@@ -6,9 +6,12 @@ run needs is imported when one begins, so that the Workshop appears at once.
 
 from __future__ import annotations
 
+from asyncio import get_running_loop
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
+from signal import SIGTERM
 from typing import TYPE_CHECKING, Any
 
 from textual import on
@@ -56,6 +59,11 @@ class SimgateApp(App[None]):
         return WorkshopScreen(_jobs(), _modes())
 
     def on_mount(self) -> None:
+        with suppress(NotImplementedError):  # a loop that knows no signals
+            leave = partial(self.exit, return_code=128 + SIGTERM)
+            get_running_loop().add_signal_handler(
+                SIGTERM, leave
+            )  # else the terminal is left as the Bench had it
         if self._job is not None:
             self._open(self._job, self._tape)
 

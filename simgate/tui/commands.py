@@ -69,7 +69,7 @@ def _five_keys() -> Iterator[Command]:
         title = name.capitalize()
         footer = ("Keys", "1-5") if number == 1 else ("", "")
         yield Command(_B, Group.KEYS, str(number), f"key-{name}", f"Press {title}",
-                      f"A light press of {title}.", f"key('{name}')",
+                      f"A light press; what {title} does stands under it.", f"key('{name}')",
                       footer=footer[0], footer_key=footer[1])  # fmt: skip
     for number, name in enumerate(_KEYS, 6):
         title = name.capitalize()

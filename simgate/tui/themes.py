@@ -7,6 +7,13 @@ from __future__ import annotations
 
 from textual.theme import Theme
 
+SCROLL_GROUND = (
+    "scrollbar-background",
+    "scrollbar-background-hover",
+    "scrollbar-background-active",
+    "scrollbar-corner-color",
+)
+
 DUSK = Theme(
     name="dusk",
     primary="#8fb8a8",
@@ -21,7 +28,15 @@ DUSK = Theme(
     panel="#232c2f",
     boost="#2e393d",
     dark=True,
-    variables={"rule": "#39474b", "display": "#20302b", "display-text": "#cfe8d8"},
+    variables={
+        "rule": "#39474b",
+        "display": "#20302b",
+        "display-text": "#cfe8d8",
+        "scrollbar": "#39474b",
+        "scrollbar-hover": "#4d5f64",
+        "scrollbar-active": "#4d5f64",
+        **dict.fromkeys(SCROLL_GROUND, "#1a2123"),
+    },
 )
 NOON = Theme(
     name="noon",
@@ -37,6 +52,14 @@ NOON = Theme(
     panel="#e4e0d4",
     boost="#d6d1c2",
     dark=False,
-    variables={"rule": "#b9b4a4", "display": "#d7e2d4", "display-text": "#1d3326"},
+    variables={
+        "rule": "#b9b4a4",
+        "display": "#d7e2d4",
+        "display-text": "#1d3326",
+        "scrollbar": "#b9b4a4",
+        "scrollbar-hover": "#a09a88",
+        "scrollbar-active": "#a09a88",
+        **dict.fromkeys(SCROLL_GROUND, "#efece3"),
+    },
 )
 THEMES = (DUSK, NOON)

@@ -8,3 +8,5 @@ from __future__ import annotations
 import pytest_textual_snapshot  # type: ignore[import-untyped]  # it ships no types
 
 pytest_textual_snapshot.SVGImageExtension.file_extension = "svg"
+
+from tests.tui.conftest import no_waiting  # noqa: E402, F401  (a fixture; the name above must be set first)

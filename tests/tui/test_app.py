@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import signal
 from pathlib import Path
 
 import pytest
@@ -76,11 +78,22 @@ async def test_leaving_the_bench_keeps_the_tape_open_to_be_read(tmp_path: Path) 
     assert read_tape(path).end is None
 
 
+async def test_ended_from_outside_it_gives_the_terminal_back_and_leaves_a_whole_tape(tmp_path: Path) -> None:
+    app = app_in(tmp_path, "first-learn")
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("enter", "c")
+        os.kill(os.getpid(), signal.SIGTERM)
+        await pilot.pause(0.1)
+    assert app.return_code == 128 + signal.SIGTERM
+    (path,) = tmp_path.iterdir()
+    assert [type(action) for _, action in read_tape(path).actions] == [Operate]
+
+
 async def test_every_run_gets_a_tape_of_its_own(tmp_path: Path) -> None:
-    for _ in range(2):
-        app = app_in(tmp_path, "first-learn")
-        async with app.run_test(size=SMALL) as pilot:
-            await pilot.press("enter")
+    app = app_in(tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        for _ in range(2):
+            await pilot.press("enter", "enter", "q", "y")
     assert len(list(tmp_path.iterdir())) == 2
 
 
@@ -99,7 +112,7 @@ async def test_the_palette_offers_the_commands_of_the_screen(tmp_path: Path) -> 
         titles = [command.title for command in app.get_system_commands(app.screen)]
         assert "Hand over  (o)" in titles
         await pilot.press("ctrl+p")
-        await pilot.press(*"step in")
+        await pilot.press(*"step")
         await pilot.pause(0.3)
         assert "Step in or out" in text_of(app)
 
@@ -114,21 +127,20 @@ async def test_help_opens_on_every_screen(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("theme", ["dusk", "noon"])
-async def test_text_stands_out_in_both_lights(tmp_path: Path, theme: str) -> None:
+def test_text_stands_out_in_both_lights(tmp_path: Path, theme: str) -> None:
     """WCAG 2.2, 1.4.3: contrast of text 4.5 to 1 or better."""
     app = app_in(tmp_path)
-    async with app.run_test(size=SMALL):
-        app.theme = theme
-        colours = app.theme_variables
-        for front, back in (
-            ("foreground", "background"),
-            ("foreground", "panel"),
-            ("display-text", "display"),
-            ("accent", "background"),
-            ("warning", "background"),
-            ("warning", "surface"),
-        ):
-            assert contrast(colours[front], colours[back]) >= 4.5, f"{front} on {back}"
+    app.theme = theme
+    colours = app.get_css_variables()
+    for front, back in (
+        ("foreground", "background"),
+        ("foreground", "panel"),
+        ("display-text", "display"),
+        ("accent", "background"),
+        ("warning", "background"),
+        ("warning", "surface"),
+    ):
+        assert contrast(colours[front], colours[back]) >= 4.5, f"{front} on {back}"
 
 
 def contrast(front: str, back: str) -> float:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import AsyncIterator
 from dataclasses import replace
 
 import pytest
+import pytest_asyncio
 from textual.containers import VerticalScroll
 from textual.geometry import Region
 from textual.widget import Widget
@@ -12,23 +14,30 @@ from textual.widgets import Static
 
 from simgate.bench import actions as do
 from simgate.bench.record import Event, MeterView, ScanRecord, Sense
-from simgate.board.signals import Acted
-from simgate.board.stimuli import Condition, Key, Response, Stimulus
+from simgate.board.signals import Note, NoteKind
+from simgate.board.stimuli import Key
 from simgate.tui.captions import clock
 from simgate.tui.panes.cabinet import Cabinet, KeyCap
-from simgate.tui.panes.card import card_table, card_text, telling
 from simgate.tui.panes.job_sheet import Sheet
 from simgate.tui.panes.ticker import KEPT, Ticker
 from simgate.tui.panes.toolbag import Button
 from simgate.tui.panes.yard import YardPicture
+from simgate.tui.screens.bench import BenchScreen
 from simgate.tui.screens.card import CardOver
 from simgate.tui.screens.help import Help
 from simgate.tui.screens.reading import Reading
 from tests.tui.made import CardboardBench, busy, made
-from tests.tui.stage import LARGE, SHEET, SMALL, bench_app, matches, text_of
+from tests.tui.stage import LARGE, SHARED, SHEET, SMALL, bench_app, matches, text_of
 
-BROAD = (200, 60)
+pytestmark = [pytest.mark.asyncio(loop_scope="module"), pytest.mark.usefixtures("unpainted")]
 SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "120x40"])
+
+
+@pytest_asyncio.fixture(scope="module", loop_scope="module", autouse=True)
+async def shared_app() -> AsyncIterator[None]:
+    """One app for all of these tests."""
+    async with SHARED.running():
+        yield
 
 
 @SIZES
@@ -38,26 +47,31 @@ async def test_the_bench_in_the_middle_of_an_opening(size: tuple[int, int]) -> N
         await pilot.press("C")
         screen.advance(500)
         await pilot.pause()
+        nothing_is_cut_off(screen)
         assert matches(app, f"bench-{size[0]}x{size[1]}")
 
 
-@pytest.mark.parametrize("size", [SMALL, LARGE, BROAD], ids=["80x24", "120x40", "200x60"])
-async def test_no_pane_is_cut_off(size: tuple[int, int]) -> None:
-    """Every pane that does not scroll has room for all of its lines."""
+async def test_a_screen_that_grows_and_shrinks_lays_its_panes_out_anew_and_cuts_none_off() -> None:
     app, screen = bench_app(CardboardBench(busy()))
-    async with app.run_test(size=size) as pilot:
-        await pilot.pause()
-        for widget in screen.query(Static):
-            parent = widget.parent
-            assert isinstance(parent, Widget)
-            if not widget.display or not all(one.display for one in widget.ancestors_with_self):
-                continue
-            if any(isinstance(one, VerticalScroll) for one in widget.ancestors):
-                continue
-            needed = widget.get_content_height(widget.container_size, app.size, widget.size.width)
-            assert widget.size.height >= needed, f"{widget!r} needs {needed} rows, has {widget.size.height}"
-            assert screen.region.contains_region(widget.region), f"{widget!r} is outside the screen"
-            assert parent.region.contains_region(widget.region), f"{widget!r} sticks out of {parent!r}"
+    async with app.run_test(size=(200, 60)) as pilot:
+        for columns, rows in ((200, 60), (80, 24), (160, 38), (118, 38), (200, 24)):
+            await pilot.resize_terminal(columns, rows)
+            await pilot.pause()
+            nothing_is_cut_off(screen)
+
+
+def nothing_is_cut_off(screen: BenchScreen) -> None:
+    """Every pane that does not scroll has room for all of its lines."""
+    for widget in screen.query(Static):
+        parent = widget.parent
+        assert isinstance(parent, Widget)
+        shown = all(one.display for one in widget.ancestors_with_self if isinstance(one, Widget))
+        if not shown or any(isinstance(one, VerticalScroll) for one in widget.ancestors):
+            continue
+        needed = widget.get_content_height(widget.container_size, screen.size, widget.size.width)
+        assert widget.size.height >= needed, f"{widget!r} needs {needed} rows, has {widget.size.height}"
+        assert screen.region.contains_region(widget.region), f"{widget!r} is outside the screen"
+        assert parent.region.contains_region(widget.region), f"{widget!r} sticks out of {parent!r}"
 
 
 async def test_a_letter_calls_and_the_button_comes_up_by_itself() -> None:
@@ -163,7 +177,7 @@ async def test_the_meter_is_put_on_by_keyboard_alone() -> None:
     bench = CardboardBench()
     app, _ = bench_app(bench)
     async with app.run_test(size=SMALL) as pilot:
-        await pilot.press("m", *"volts", "enter", *"stop", "down", "enter", *"com", "enter")
+        await pilot.press("m", *"vo", "enter", *"st", "down", "enter", *"com", "enter")
         await pilot.pause()
         assert bench.asked == [do.Probe("volts", "stop-button.1", "board.COM")]
         assert "24.0 V" in text_of(app)
@@ -290,6 +304,10 @@ async def test_handing_over_asks_first_and_then_ends() -> None:
     async with app.run_test(size=SMALL) as pilot:
         await pilot.press("o", "escape")
         assert app.screen is screen
+        await pilot.press("o", "enter")
+        assert do.HandOver() not in bench.asked
+        await pilot.press("n")
+        assert app.screen is screen
         assert do.HandOver() not in bench.asked
         await pilot.press("o", "y")
         await pilot.pause()
@@ -323,11 +341,11 @@ async def test_the_drawer_puts_a_fault_in_and_mends_it() -> None:
     bench = CardboardBench()
     app, _ = bench_app(bench)
     async with app.run_test(size=SMALL) as pilot:
-        await pilot.press("f", *"parted", "enter", *"2", "enter")
+        await pilot.press("f", *"pa", "enter", *"2", "enter")
         await pilot.pause()
         assert bench.asked == [do.Inject("parted-wire", "stop-2")]
         assert "not marked" in text_of(app)
-        await pilot.press("f", *"mend", "enter")
+        await pilot.press("f", *"me", "enter")
         assert bench.asked[1:] == [do.Mend("parted-wire", "stop-2")]
 
 
@@ -335,7 +353,7 @@ async def test_a_tired_joint_is_asked_its_ohms() -> None:
     bench = CardboardBench()
     app, _ = bench_app(bench)
     async with app.run_test(size=SMALL) as pilot:
-        await pilot.press("f", *"tired", "enter", "enter")
+        await pilot.press("f", *"ti", "enter", "enter")
         assert "how many ohms" in text_of(app)
         await pilot.press("enter")
         (fault,) = bench.faults()
@@ -373,28 +391,6 @@ async def test_on_a_large_screen_card_and_book_stand_beside_the_yard() -> None:
         assert matches(app, "book-120x40")
 
 
-def test_the_card_writes_every_cell_of_the_table_the_board_runs() -> None:
-    table = card_table(made())
-    text = card_text(table, Condition.OPENING, None).plain
-    rows = [
-        line
-        for line in text.splitlines()
-        if line[1:16].strip() in {c.value.replace("-", " ") for c in Condition}
-    ]
-    assert len(rows) == 2 * len(Condition)
-    assert all(set(row) == set(Stimulus) for row in table.cells.values())
-    assert text.count("▶") == 2
-
-
-def test_letting_go_without_effect_does_not_hide_the_press() -> None:
-    def acted(stimulus: Stimulus, response: Response) -> Acted:
-        return Acted(0, Condition.SHUT, stimulus, response, Condition.SHUT, common=False)
-
-    assert not telling(acted(Stimulus.CALL_RELEASED, Response.IGNORE))
-    assert telling(acted(Stimulus.CALL_RELEASED, Response.STOP))
-    assert telling(acted(Stimulus.CALL, Response.IGNORE))
-
-
 async def test_help_lists_the_keys_of_the_bench() -> None:
     app, _ = bench_app(CardboardBench())
     async with app.run_test(size=SMALL) as pilot:
@@ -402,7 +398,7 @@ async def test_help_lists_the_keys_of_the_bench() -> None:
         assert isinstance(app.screen, Help)
         assert matches(app, "help-80x24")
         await pilot.press("end")
-        await pilot.pause(0.5)
+        await pilot.pause()
         assert "qualifies nobody" in text_of(app)
 
 
@@ -429,6 +425,70 @@ async def test_the_ticker_keeps_no_more_than_anybody_scrolls_back() -> None:
         assert len(ticker.lines) == KEPT
 
 
+async def test_a_display_that_changes_and_changes_again_stands_once_in_the_ticker() -> None:
+    app, screen = bench_app(CardboardBench())
+    async with app.run_test(size=SMALL):
+        ticker = screen.query_one(Ticker)
+        for number in range(5):
+            note = Note(number, NoteKind.DISPLAY, f"page {number}")
+            lamp = [Event(number, Sense.SHOWN, "STOP lamp lights")] if number == 3 else []
+            told = (*lamp, Event(number, Sense.SHOWN, f"page {number}"))
+            ticker.add([ScanRecord(number, (), (), (note,), told)])
+        assert [line.text for line in ticker.lines] == ["page 2", "STOP lamp lights", "page 4"]
+
+
+async def test_the_ticker_scrolls_back_and_what_is_new_brings_it_to_its_end() -> None:
+    app, screen = bench_app(CardboardBench())
+    async with app.run_test(size=SMALL) as pilot:
+        ticker = screen.query_one(Ticker)
+        events = tuple(Event(number, Sense.SEEN, f"line {number}.") for number in range(30))
+        ticker.add([ScanRecord(0, (), (), (), events)])
+        ticker.focus()
+        await pilot.press("home")
+        assert "line 0." in text_of(app)
+        await pilot.press("pagedown")
+        assert "line 0." not in text_of(app)
+        ticker.add([ScanRecord(0, (), (), (), (Event(0, Sense.SEEN, "the newest"),))])
+        assert "the newest" in text_of(app)
+
+
+async def test_under_each_key_stands_what_it_does_on_this_page() -> None:
+    shot = replace(made(), key_words=("undo", "take", "−", "+", "take"))
+    app, _ = bench_app(CardboardBench(shot))
+    async with app.run_test(size=SMALL):
+        caps, words = (line[45:] for line in text_of(app).splitlines()[7:9])
+        assert caps.split() == ["Back", "Next", "Less", "More", "Keep"]
+        assert words.split() == ["undo", "take", "−", "+", "take"]
+        for cap, word in (("Back", "undo"), ("Next", "take"), ("Less", "−"), ("More", "+")):
+            assert abs(caps.index(cap) + 2 - (words.index(word) + len(word) / 2)) <= 1
+
+
+async def test_a_new_notice_takes_the_place_of_the_one_before_and_waiting_costs_no_time() -> None:
+    bench = CardboardBench()
+    app, _ = bench_app(bench)
+    async with app.run_test(size=SMALL, notifications=True) as pilot:
+        await pilot.pause()
+        start = bench.tick
+        await pilot.press("n", "n", "n", "p")
+        await pilot.pause()
+        assert bench.tick == start
+        assert len(list(app.screen.app._notifications)) == 1
+        assert "no part button" in text_of(app)
+
+
+async def test_a_key_is_answered_before_the_next_frame() -> None:
+    bench = CardboardBench()
+    app, _ = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.pause()
+        start = bench.tick
+        await pilot.press("c")
+        assert bench.tick == start + 10
+        assert "Opening" in text_of(app)
+        await pilot.press("space", "5")
+        assert bench.tick == start + 10
+
+
 async def test_a_gate_at_rest_repaints_nothing_of_the_yard(monkeypatch: pytest.MonkeyPatch) -> None:
     app, screen = bench_app(CardboardBench())
     async with app.run_test(size=SMALL) as pilot:
@@ -452,14 +512,3 @@ async def test_a_board_without_supply_is_dark() -> None:
         assert "dark: no supply" in text
         assert "Mains OFF" in text
         assert "Gate shut" not in text
-
-
-def test_app_and_screens_stay_small() -> None:
-    """Screens put panes together; when one grows past 250 lines, work has crept into it."""
-    from pathlib import Path
-
-    import simgate.tui
-
-    folder = Path(simgate.tui.__file__).parent
-    for path in [folder / "app.py", *(folder / "screens").glob("*.py")]:
-        assert len(path.read_text(encoding="utf-8").splitlines()) <= 250, path.name

@@ -11,6 +11,8 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.content import Content
+from textual.reactive import var
+from textual.widget import Widget
 from textual.widgets import Static
 
 from simgate.bench.actions import PressKey
@@ -61,12 +63,26 @@ class KeyCap(Static):
             self.update(f"▸{title}◂" if down else title, layout=False)
 
 
-class KeyWord(Static):
-    """What a key does on the page that the display shows: read under the key, not learned from a manual."""
+class KeyWords(Widget):
+    """What each key does on the page that the display shows: read there, not learned from a manual."""
 
     DEFAULT_CSS = """
-    KeyWord { width: 1fr; height: 1; margin: 0 1 0 0; text-align: center; text-wrap: nowrap; }
+    KeyWords { height: 1; color: $text-muted; }
     """
+
+    words: var[tuple[str, ...]] = var(())
+
+    def watch_words(self) -> None:
+        """Another page."""
+        self.refresh()
+
+    def render(self) -> Content:
+        """Each word in the middle of its key."""
+        line = ""
+        caps = self.screen.query(KeyCap) if self.words else ()
+        for cap, word in zip(caps, self.words, strict=False):
+            line = f"{line:<{cap.region.x - self.region.x}}{word:^{cap.size.width}}"
+        return Content(line)
 
 
 class Cabinet(Pane, can_focus=True):
@@ -77,9 +93,8 @@ class Cabinet(Pane, can_focus=True):
         height: 4; padding: 1 1; margin: 0 0 1 0;
         background: $display; color: $display-text; text-style: bold;
     }
-    Cabinet > .keys { height: 1; }
-    Cabinet > .keys > .-last { margin: 0; }
-    Cabinet > #key-words { color: $text-muted; }
+    Cabinet > #keys { height: 1; }
+    Cabinet > #keys > KeyCap.-last { margin: 0; }
     Cabinet > #terminals { height: 3; }
     Cabinet > #outputs { height: 2; }
     """
@@ -94,20 +109,16 @@ class Cabinet(Pane, can_focus=True):
 
     def compose(self) -> ComposeResult:
         yield Static("", id="display", markup=False)
-        with Horizontal(id="keys", classes="keys"):
+        with Horizontal(id="keys"):
             for key in Key:
                 yield KeyCap(key)
-        with Horizontal(id="key-words", classes="keys"):
-            for _ in Key:
-                yield KeyWord(markup=False)
+        yield KeyWords()
         yield Static("", id="terminals")
         yield Static("", id="outputs")
 
     def on_mount(self) -> None:
         self._shown: tuple[object, ...] = ()
-        self._words: tuple[str, ...] = ()
         self.query(KeyCap).last().add_class("-last")
-        self.query(KeyWord).last().add_class("-last")
 
     def watch_snapshot(self, shot: Snapshot | None) -> None:
         """Show what changed of display, keys and lamps."""
@@ -125,10 +136,7 @@ class Cabinet(Pane, can_focus=True):
         )
         for cap in self.query(KeyCap):
             cap.show(cap.key.value in shot.keys_down)
-        if shot.key_words != self._words:
-            self._words = shot.key_words
-            for place, word in zip(self.query(KeyWord), shot.key_words, strict=False):
-                place.update(word, layout=False)
+        self.query_one(KeyWords).words = shot.key_words
         self.query_one("#terminals", Static).update(_terminals(shot), layout=False)
         self.query_one("#outputs", Static).update(_outputs(shot, driven), layout=False)
 

@@ -43,7 +43,7 @@ def help_lines(place: Place) -> list[Line]:
     lines += [_heading("Everywhere"), *(_entry(key, text) for key, text in EVERYWHERE)]
     lines += [_heading("The Yard"), *(_entry(sign, meaning) for sign, meaning in LEGEND)]
     lines += [_heading("Words of the mode card")]
-    lines += [_entry(word, response.value) for response, word in SHORT.items()]
+    lines += [_entry(word, response.value) for response, word in SHORT.items() if word != response.value]
     return [*lines, Line(), Line(CAUTION, style="bold $warning")]
 
 
