@@ -14,7 +14,7 @@ from simgate.board import display
 from simgate.board.book import Book
 from simgate.board.book_words import NO_KEYS, STOP_ONLY, KeyWords
 from simgate.board.chart import Chart
-from simgate.board.drive import Drive, tuning
+from simgate.board.drive import Drive
 from simgate.board.guards import EDGES, Guards
 from simgate.board.inputs import Inputs
 from simgate.board.leaf import SCAN_MS, Event
@@ -33,6 +33,7 @@ from simgate.board.stimuli import (
     Task,
 )
 from simgate.board.timers import Timer, Timers
+from simgate.board.tuning import tuning
 from simgate.board.work import Work
 
 LAMP_MS = 500  # on, then off: 60 flashes a minute, common practice

@@ -6,17 +6,15 @@ comes last. Everything else about a movement comes from settings and from what w
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from simgate.board.leaf import FAR, Event, LeafDrive, LeafTravel, Move
-from simgate.board.settings import Settings
+from simgate.board.leaf import Event, LeafDrive
 from simgate.board.signals import LEAVES, Acted, Note, NoteKind, Outputs, Signals
 from simgate.board.stimuli import Way
+from simgate.board.travel import FAR, LeafTravel, Move
+from simgate.board.tuning import RATED_AMPERES, Tuning
 
-RATED_AMPERES = 10.0  # what 100 % of force lets through
 JOG_PERCENT = 40.0  # most force that a jog may use
-MARGINS: Mapping[str, float] = {"low": 2.5, "medium": 1.5, "high": 0.8}  # A above the learned profile
 GIVE_WAY_MS = 1_000  # how long a leaf backs off an obstacle that it met opening
 ABOUT = 0.04  # share of a leaf's travel from shut that is 'about shut', to the eye
 NEAR = 0.0025  # share of the travel at its end in which standing still is arriving: some 10 mm at the edge
@@ -28,46 +26,6 @@ LEAD = 0.05  # share of the travel by which A is ahead of a B that may open besi
 def driving(index: int, way: Way) -> str:
     """A leaf's movement in words, for the log: 'A opening'."""
     return f"{LEAVES[index]} {way.name.lower()}"
-
-
-@dataclass(frozen=True, slots=True)
-class Tuning:
-    """The settings that a movement depends on, in the units in which it uses them (s as ms, % as share)."""
-
-    leaves: int
-    delays: Mapping[Way, int]
-    speeds: Mapping[Way, float]
-    limits: Mapping[Way, float]
-    slow: float
-    slow_length: float
-    soft_start: int
-    margin: float
-    part_width: float
-
-
-def tuning(settings: Settings) -> Tuning:
-    """The tuning that the settings now ask for."""
-
-    def share(key: str) -> float:
-        return settings.number(key) / 100.0
-
-    def ms(key: str) -> int:
-        return round(settings.number(key) * 1000.0)
-
-    return Tuning(
-        leaves=round(settings.number("leaves")),
-        delays={Way.OPENING: ms("leaf-delay-opening"), Way.CLOSING: ms("leaf-delay-closing")},
-        speeds={Way.OPENING: share("speed-opening"), Way.CLOSING: share("speed-closing")},
-        limits={
-            Way.OPENING: share("force-opening") * RATED_AMPERES,
-            Way.CLOSING: share("force-closing") * RATED_AMPERES,
-        },
-        slow=share("slow-speed"),
-        slow_length=share("slow-length"),
-        soft_start=ms("soft-start"),
-        margin=MARGINS[settings.choice("sensitivity")],
-        part_width=share("part-width"),
-    )
 
 
 class Drive:

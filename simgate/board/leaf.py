@@ -8,14 +8,13 @@ before. `step` is the board's hot path: one method, floats in locals.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from enum import Enum
 
 from simgate.board.position import Position
 from simgate.board.stimuli import Way
+from simgate.board.travel import Move, bucket
 
 SCAN_MS = 10
-BUCKETS = 48  # current profile over the travel, each direction
 STALL_MS = 150  # no pulse for this long while driven: it stands
 SLOWEST = 4  # or for this many of the latest pulse intervals, if that is longer
 START_MS = 700  # beyond the soft start, before which a leaf is not taken to stand
@@ -27,7 +26,6 @@ LIVE_AMPERES = 0.2  # below this a motor is not connected
 REVERSE_MS = 300  # rest between opposite directions, so that the leaf stands and counting stays true
 OVERRUN = 2  # times `near` past a stop that a leaf may come to stand: it springs, and pulses round
 NO_CEILING = 1e9  # A: where no profile applies, current alone says nothing
-FAR = 1 << 30  # pulses: further than any leaf goes
 SLOWING = 2.0  # duty per s when the speed is taken back
 
 
@@ -38,61 +36,6 @@ class Event(Enum):
     BLOCKED = "blocked"  # by something away from the ends
     DEAD = "dead"  # no current, no pulses
     LATE = "late"  # driven far longer than any travel takes
-
-
-@dataclass(frozen=True, slots=True)
-class LeafTravel:
-    """What a learn cycle knows of one leaf.
-
-    travel: pulses from the shut to the open end. open_marked, shut_marked: that end is a place which
-    a person marked, not a stop. opening, closing: greatest current by BUCKETS of travel, ampere.
-    """
-
-    travel: int
-    open_marked: bool = False
-    shut_marked: bool = False
-    opening: tuple[float, ...] = ()
-    closing: tuple[float, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Move:
-    """One order to a leaf. Duties are shares of the supply, limit and margin ampere, the rest pulses.
-
-    goal: count to go for; None: on, slowly, until a stop is met. exact: stop driving at the goal
-    instead of at a stop. zone: way before the goal that is driven slowly. near: way before the goal in
-    which standing still is arriving; twice as much past it shows that the place was wrong. home: count
-    that the stop stands for, None when it tells nothing. least, most: way from the last thing met that
-    makes this one the other stop; least 0: nothing is learned, and whatever stands is a stop. profile:
-    current to compare with, () for none. travel: count that the profile spans.
-    """
-
-    way: Way
-    cruise: float
-    slow: float
-    limit: float
-    soft_start: int  # ms from standing to full duty
-    goal: int | None = None
-    exact: bool = False
-    zone: int = 0
-    near: int = 0
-    home: int | None = None
-    least: int = 0
-    most: int = FAR
-    profile: tuple[float, ...] = ()
-    margin: float = 0.0
-    travel: int = 1
-
-    def searching(self) -> Move:
-        """The same way without a place to go by; only from an open stop can a marked shut end be found."""
-        return replace(self, goal=None, profile=(), exact=self.exact and self.way is Way.CLOSING)
-
-    def plain(self) -> tuple[object, ...]:
-        """The order as plain values."""
-        return (
-            self.way.value, self.cruise, self.slow, self.limit, self.soft_start, self.goal, self.exact,
-            self.zone, self.near, self.home, self.least, self.most, self.margin, self.travel, *self.profile,
-        )  # fmt: skip
 
 
 class LeafDrive:
@@ -299,21 +242,3 @@ class LeafDrive:
             self.position.state(), self.sign, self.driven, self.duty, self.limit, order, timing,
             self._rest_sign, self._rest_tick,
         )  # fmt: skip
-
-
-def bucket(count: int, travel: int) -> int:
-    """Which of BUCKETS over `travel` pulses `count` falls in; the outer ones take what lies beyond."""
-    return min(max(count * BUCKETS // travel, 0), BUCKETS - 1)
-
-
-def smoothed(recorded: list[float]) -> tuple[float, ...]:
-    """A recorded profile made whole: each bucket at least its neighbours', gaps filled from before.
-
-    A bucket that no pulse fell into would be 0 A, and any current there an obstacle.
-    """
-    filled: list[float] = []
-    first = next((value for value in recorded if value > 0.0), 0.0)
-    for value in recorded:
-        filled.append(value if value > 0.0 else filled[-1] if filled else first)
-    last = len(filled) - 1
-    return tuple(max(filled[max(i - 1, 0)], filled[i], filled[min(i + 1, last)]) for i in range(last + 1))

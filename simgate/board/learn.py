@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 from enum import Enum
 
 from simgate.board.drive import Drive
-from simgate.board.leaf import BUCKETS, Event, LeafTravel, smoothed
+from simgate.board.leaf import Event
 from simgate.board.settings import Value
 from simgate.board.stimuli import Way
+from simgate.board.travel import BUCKETS, LeafTravel, smoothed
 
 SETTLE_MS = 700  # between steps, so that coasting is counted
 STEP_MS = 120_000  # no step takes longer, not even a wide leaf's at the slowest speed

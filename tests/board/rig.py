@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from simgate.board import modes
 from simgate.board.board import Board
-from simgate.board.leaf import BUCKETS, LeafTravel
 from simgate.board.learn import Learned
 from simgate.board.settings import Settings, Value
 from simgate.board.signals import Acted, Note, NoteKind
 from simgate.board.stimuli import INPUTS, NORMALLY_CLOSED, Condition, Input, Key
+from simgate.board.travel import BUCKETS, LeafTravel
 
 VOLTS = 24.0
 MADE, PARTED = 24.0, 0.0

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from simgate.board.leaf import BUCKETS, LeafTravel
 from simgate.board.learn import Learned
 from simgate.board.signals import NoteKind
 from simgate.board.stimuli import Condition, Way
+from simgate.board.travel import BUCKETS, LeafTravel
 from tests.board.rig import Rig
 
 C = Condition

@@ -5,9 +5,9 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from simgate.board.leaf import BUCKETS, bucket, smoothed
 from simgate.board.position import COAST_MS, STRAY, Position
 from simgate.board.timers import Timer, Timers
+from simgate.board.travel import BUCKETS, bucket, smoothed
 
 
 def test_pulses_count_in_the_direction_that_is_driven() -> None:
