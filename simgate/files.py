@@ -148,19 +148,29 @@ def read(path: Path, shape: type[T], name: str | None = None) -> tuple[T, Docume
 
 def shaped(document: Document, shape: type[T]) -> T:
     """`document` as a value of `shape`, or UserError with every mistake of shape."""
-    problems = list(_mistakes(document, document.raw, shape, []))
-    if not problems:
-        try:
-            return msgspec.convert(document.raw, shape)
-        except (msgspec.ValidationError, OverflowError, RecursionError) as error:
-            problems = [document.problem([], "a value of the wrong kind", str(error))]
-    raise UserError(problems)
+    try:
+        value = msgspec.convert(document.raw, shape)
+    except (msgspec.ValidationError, OverflowError, RecursionError) as error:
+        first = document.problem([], "a value of the wrong kind", str(error))
+        raise UserError(list(_mistakes(document, document.raw, shape, [])) or first) from None
+    if infinite := list(_infinite(document, document.raw, [])):
+        raise UserError(infinite)
+    return value
+
+
+def _infinite(document: Document, value: Any, path: list[str | int]) -> Iterator[Problem]:
+    """TOML knows inf and nan, and a lower bound lets inf pass."""
+    if isinstance(value, float) and not -1e300 < value < 1e300:
+        yield document.problem(path, repr(value), "a finite number")
+    elif isinstance(value, dict | list):
+        for key, item in value.items() if isinstance(value, dict) else enumerate(value):
+            yield from _infinite(document, item, [*path, key])
 
 
 def _mistakes(document: Document, value: Any, kind: Any, path: list[str | int]) -> Iterator[Problem]:
     """Walk value and type together; msgspec alone would name only the first mistake."""
     if isinstance(value, float) and not -1e300 < value < 1e300:
-        yield document.problem(path, repr(value), "a finite number")
+        yield from _infinite(document, value, path)
         return
     origin = get_origin(kind)
     if origin in (Union, UnionType):

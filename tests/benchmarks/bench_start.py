@@ -38,13 +38,16 @@ asyncio.run(main())
 
 
 def seconds(*command: str) -> float:
-    """Median wall time of a fresh interpreter running `command`."""
-    times = []
-    for _ in range(REPEATS):
-        started = time.perf_counter()
-        subprocess.run([sys.executable, *command], check=True, capture_output=True)
-        times.append(time.perf_counter() - started)
-    return statistics.median(times)
+    """Wall time of a fresh interpreter running `command`."""
+    started = time.perf_counter()
+    subprocess.run([sys.executable, *command], check=True, capture_output=True)
+    return time.perf_counter() - started
+
+
+def pair(ours: tuple[str, ...], other: tuple[str, ...]) -> tuple[float, float]:
+    """Median times of two commands, run in turns so that a slow spell of the machine meets both."""
+    times = [(seconds(*ours), seconds(*other)) for _ in range(REPEATS)]
+    return statistics.median(one for one, _ in times), statistics.median(two for _, two in times)
 
 
 def say(ours: str, our_seconds: float, other: str, other_seconds: float) -> None:
@@ -54,11 +57,9 @@ def say(ours: str, our_seconds: float, other: str, other_seconds: float) -> None
 
 
 def main() -> None:
-    bare = seconds("-c", "import transitions")
-    jobs = seconds("-m", "simgate", "jobs")
+    jobs, bare = pair(("-m", "simgate", "jobs"), ("-c", "import transitions"))
     say("simgate jobs", jobs, "import transitions", bare)
-    plain = seconds("-c", PLAIN_APP)
-    workshop = seconds("-c", WORKSHOP)
+    workshop, plain = pair(("-c", WORKSHOP), ("-c", PLAIN_APP))
     say("first paint of the Workshop", workshop, "of a bare app of 30 widgets", plain)
 
 
