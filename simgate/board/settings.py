@@ -7,6 +7,7 @@ cannot leave its range, and steps of 0.1 s gather no floating-point dust.
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Mapping
 
 from simgate import files
@@ -16,16 +17,16 @@ from simgate.files import Problem, UserError
 __all__ = ["Draft", "Setting", "Settings", "Sheet", "Value"]
 
 
-class Sheet:
+class Sheet(ABC):
     """A reading of every setting: what `Settings` and a `Draft` of it can both be asked."""
 
     def __init__(self, settings: Mapping[str, Setting], modes: Mapping[str, bool]) -> None:
         self.catalogue = settings
         self.modes = modes
 
+    @abstractmethod
     def place(self, key: str) -> int:
         """Where the value of `key` stands in its options."""
-        raise NotImplementedError
 
     def setting(self, key: str) -> Setting:
         """The setting called `key`. Raises UserError, with the nearest keys, when there is none."""
