@@ -61,8 +61,7 @@ class Senses:
             self._flashed = tick
         for item in happened:
             if isinstance(item, Note) and item.kind is NoteKind.DISPLAY:
-                shown = " · ".join(line for line in item.detail.split(" | ") if line)
-                events.append(Event(tick, Sense.SHOWN, shown or "The display goes dark"))
+                events.append(Event(tick, Sense.SHOWN, _read_out(item.detail)))
         return events
 
     def _movement(self, events: list[Event], tick: int, n: int, angle: float) -> None:
@@ -87,3 +86,11 @@ class Senses:
     @staticmethod
     def _seen(events: list[Event], tick: int, text: str) -> None:
         events.append(Event(tick, Sense.SEEN, text))
+
+
+def _read_out(detail: str) -> str:
+    """The display's two lines as one; a sentence that runs on into the second line stays a sentence."""
+    first, _, second = detail.partition(" | ")
+    if not second:
+        return first or "The display goes dark"
+    return f"{first} {second}" if second[0].islower() else f"{first} · {second}"

@@ -197,3 +197,14 @@ def test_an_action_with_values_of_the_wrong_kind_is_refused_in_words(action: a.A
     bench = Bench(setup())
     with pytest.raises(UserError, match="action: found"):
         bench.act(action)
+
+
+def test_a_display_sentence_over_two_lines_is_told_as_one() -> None:
+    bench = Bench(setup("Latch", learned=False))
+    for wire in bench.harness.wires():
+        if "board.MOTOR-A+" in (wire.a, wire.b):
+            bench.act(a.PartWire(wire.name))
+    bench.run(100)
+    bench.board.start_learn(bench.tick)
+    told = [event.text for record in bench.run(10_000) for event in record.events]
+    assert "No current to motor A: look at its wires and the fuse" in told
