@@ -1,29 +1,38 @@
 """The tape: every action of a run, written as it happens, and enough at its head to run it again.
 
-One JSON document per line: a head, then actions with their tick, then an end. Lines are written whole
-and straight to the file, so that a killed process loses at most the action it was about to do. A tape
-that could not be replayed bit for bit would be worthless as a mark, so the head carries the setup's
-fingerprint, which is checked, and the version, which is told when it is another than this one.
+One JSON document per line: a head, then actions with their tick, then an end. A run that was left before
+its end has a note of the tick at which hands left it, and may be gone on with. Lines are written whole and
+straight to the file, so that a killed process loses at most the action it was about to do; what could be
+written of a line only in part is taken off again, so that a full disk leaves a tape that reads. A tape that
+could not be replayed bit for bit would be worthless as a mark, so the head carries the setup's fingerprint,
+which is checked, and the version, which is told when it is another than this one.
 """
 
 from __future__ import annotations
 
 import json
 import os
+import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 
 from simgate.bench.actions import Action
-from simgate.bench.setup import Setup
 from simgate.files import Problem, UserError, shown
+
+if TYPE_CHECKING:
+    from simgate.bench.setup import Setup
+if sys.platform != "win32":
+    import fcntl
 
 FORMAT = 1
 END = "end"  # what the last line of a finished run does
+LEFT = "left"  # a note of when hands left a run that is not over; no action, and any number of them
 
 
 def own_version() -> str:
@@ -48,26 +57,41 @@ class Head(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
 class Tape:
     """A tape as read. actions: (tick in ms, action) in order. end: last tick, None for a broken-off run.
 
-    digest: the bench's digest at the end as the run itself found it, None for a broken-off run.
+    digest: the bench's digest at the end as the run itself found it, None for a broken-off run. left: the
+    last tick at which hands left the run, 0 if they never did. size: bytes up to the end of the last whole
+    line. lines: the line of each action in the file.
     """
 
     head: Head
     actions: tuple[tuple[int, Action], ...]
     end: int | None
     digest: str | None
+    left: int = 0
+    size: int = 0
+    lines: tuple[int, ...] = ()
 
     @property
     def last(self) -> int:
         """The last tick that the tape knows of."""
-        return self.end if self.end is not None else self.actions[-1][0] if self.actions else 0
+        if self.end is not None:
+            return self.end
+        return max(self.left, self.actions[-1][0] if self.actions else 0)
+
+
+class TapeError(UserError):
+    """The tape cannot be written now. What was done up to here is on it, and it can be tried again."""
 
 
 class TapeWriter:
-    """Appends to a tape file as a run goes. Raises UserError when the file cannot be written."""
+    """Appends to a tape file as a run goes. Raises TapeError when the file cannot be written.
+
+    One writer at a time: a second one on the same file, from whatever window, is refused.
+    """
 
     def __init__(self, path: Path, setup: Setup) -> None:
         self.path = path
         self._file: int | None = None
+        self._size = 0  # bytes of whole lines
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
         except OSError as error:
@@ -80,10 +104,45 @@ class TapeWriter:
             ) from None
         except OSError as error:
             raise self._failed(error) from None
+        _lock(self._file)
         head = Head(
             tape=FORMAT, version=own_version(), job=setup.job, setup=setup.fingerprint(), seed=setup.seed
         )
-        self._line(msgspec.to_builtins(head))
+        try:
+            self._line(msgspec.to_builtins(head))
+        except UserError:  # a tape without a head is none
+            self.close()
+            with suppress(OSError):
+                path.unlink()
+            raise
+
+    @classmethod
+    def going_on(cls, path: Path, tape: Tape) -> TapeWriter:
+        """A writer that goes on with `tape`, as read from `path`. A last line cut short is taken off first.
+
+        Raises UserError when the run is over, goes on elsewhere, or the file cannot be written.
+        """
+        self = cls.__new__(cls)
+        self.path, self._file, self._size = path, None, tape.size
+        if tape.end is not None:
+            raise UserError(Problem(str(path), "", "a run that is over", "a run left before its end"))
+        try:
+            self._file = os.open(path, os.O_WRONLY | os.O_APPEND)
+            if not _lock(self._file):
+                self.close()
+                raise UserError(
+                    Problem(str(path), "", "a run that goes on in another window", "one window for each run")
+                )
+            if read_tape(path).size != tape.size:  # it went on in another window between the reading and now
+                self.close()
+                raise UserError(
+                    Problem(str(path), "", "a run that went on meanwhile", "the run as it was read")
+                )
+            os.ftruncate(self._file, tape.size)
+        except OSError as error:
+            self.close()
+            raise self._failed(error) from None
+        return self
 
     def action(self, tick: int, action: Action) -> None:
         """Write one action. On return it is with the operating system."""
@@ -92,6 +151,12 @@ class TapeWriter:
     def end(self, tick: int, digest: str) -> None:
         """Write the end of the run and close the file."""
         self._line({"t": tick, "do": END, "digest": digest})
+        self.close()
+
+    def leave(self, tick: int) -> None:
+        """Note when hands left the run, and close the file. A disk that is full loses this note alone."""
+        with suppress(TapeError):
+            self._line({"t": tick, "do": LEFT})
         self.close()
 
     def close(self) -> None:
@@ -103,16 +168,31 @@ class TapeWriter:
     def _line(self, value: dict[str, Any]) -> None:
         if self._file is None:
             return
-        data = json.dumps(value, ensure_ascii=False).encode() + b"\n"
+        whole = data = json.dumps(value, ensure_ascii=False).encode() + b"\n"
         try:
             while data:
                 data = data[os.write(self._file, data) :]
         except OSError as error:
+            with suppress(OSError):  # else the next line would be written behind half of this one
+                os.ftruncate(self._file, self._size)
             raise self._failed(error) from None
+        self._size += len(whole)
 
-    def _failed(self, error: OSError) -> UserError:
+    def _failed(self, error: OSError) -> TapeError:
         found = error.strerror or "an unwritable file"
-        return UserError(Problem(str(self.path), "", found, "a place where a tape can be written"))
+        return TapeError(Problem(str(self.path), "", found, "a place where a tape can be written"))
+
+
+def _lock(file: int) -> bool:
+    """Whether this writer has the file to itself. Where there are no locks, or not on this disk, it has."""
+    if sys.platform != "win32":
+        try:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            return False
+        except OSError:
+            return True
+    return True
 
 
 def read_tape(path: Path) -> Tape:
@@ -129,22 +209,27 @@ def read_tape(path: Path) -> Tape:
     if not whole:
         raise UserError(Problem(str(path), "", "no whole line", "a tape: a head, then actions", 1))
     head = _head(path, whole[0])
+    size = len(data) - len(lines[-1])
     actions: list[tuple[int, Action]] = []
+    numbers: list[int] = []
+    last = left = 0
     for number, line in enumerate(whole[1:], 2):
         value = _json(path, line, number)
         tick = value.pop("t", None)
-        if not isinstance(tick, int) or isinstance(tick, bool) or not _in_order(tick, actions):
+        if not isinstance(tick, int) or isinstance(tick, bool) or tick % 10 or tick < last:
             problem = Problem(str(path), "t", shown(tick), "whole ms in steps of 10, not going back", number)
             raise UserError(problem)
+        last = tick
         if value.get("do") == END:
             _nothing_after(path, whole, number)
-            return Tape(head, tuple(actions), tick, str(value.get("digest")))
+            digest = str(value.get("digest"))
+            return Tape(head, tuple(actions), tick, digest, left, size, tuple(numbers))
+        if value.get("do") == LEFT:
+            left = tick
+            continue
         actions.append((tick, _action(path, value, number)))
-    return Tape(head, tuple(actions), None, None)
-
-
-def _in_order(tick: int, actions: Sequence[tuple[int, Action]]) -> bool:
-    return tick % 10 == 0 and tick >= (actions[-1][0] if actions else 0)
+        numbers.append(number)
+    return Tape(head, tuple(actions), None, None, left, size, tuple(numbers))
 
 
 def _nothing_after(path: Path, whole: Sequence[bytes], number: int) -> None:
