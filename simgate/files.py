@@ -22,6 +22,8 @@ T = TypeVar("T")
 
 MAX_BYTES = 1_000_000  # a hand-written scenario is a few kB; more is a wrong file, not a big one
 
+FEW = 16  # names that can be told in one report
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
@@ -237,11 +239,13 @@ _PLAIN = {"str": "text", "int": "a whole number", "float": "a number", "bool": "
 
 
 def nearest(word: str, choices: Iterable[str]) -> str:
-    """'did you mean' for a misspelt name, else the whole list of what is allowed."""
+    """'did you mean' for a misspelt name, with the whole list where that is short; else the list."""
     import difflib  # only a misspelt word needs it, and it would be felt in every start
 
     known = sorted(choices)
-    close = difflib.get_close_matches(word, known, n=1)
+    close = difflib.get_close_matches(word, known, n=1 if len(known) <= FEW else 3)
+    if close and len(known) > FEW:
+        return f"did you mean {' or '.join(repr(one) for one in close)}? (one of {len(known)} names)"
     return (
         f"did you mean '{close[0]}'? (one of: {', '.join(known)})" if close else ", ".join(known) or "nothing"
     )

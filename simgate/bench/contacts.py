@@ -7,6 +7,7 @@ else would be one that the board could never see move.
 from __future__ import annotations
 
 from simgate.bench.site import Site
+from simgate.board.stimuli import Relay
 from simgate.wiring.harness import Harness, Solution
 from simgate.wiring.spec import DeviceKind
 
@@ -18,17 +19,21 @@ class Contacts:
     the operate time of a small relay.
     """
 
-    __slots__ = ("_beams", "_harness", "_normally_closed", "blocked", "down", "lamp", "mains", "word")
+    __slots__ = (
+        "_beams", "_harness", "_normally_closed", "_relays", "blocked", "down", "mains", "relays", "word",
+    )  # fmt: skip
 
     def __init__(self, site: Site, harness: Harness, mains: bool) -> None:
         self._harness = harness
         self._beams = tuple(beam.name for beam in site.beams)
+        bits = harness.contacts
+        self._relays = tuple((r.value, bits[r.name.lower()]) for r in Relay if r.name.lower() in bits)
         devices = site.wiring.devices
         self._normally_closed = {d.name for d in devices if d.kind is DeviceKind.BUTTON_NC}
         self.down = {d.name: False for d in devices if d.kind in (DeviceKind.BUTTON_NC, DeviceKind.BUTTON_NO)}
         self.blocked = dict.fromkeys(self._beams, False)
         self.mains = mains
-        self.lamp = False
+        self.relays = 0
         self.word = 0
         self.word = self.now(harness.solve(harness.word_at_rest()))
 
@@ -38,8 +43,11 @@ class Contacts:
         word = 0
         if self.mains:
             word |= bits["mains"]
-        if self.lamp and "lamp" in bits:
-            word |= bits["lamp"]
+        if solution.powered:
+            word |= bits["logic"]
+        for relay, bit in self._relays:
+            if self.relays & relay:
+                word |= bit
         for name, down in self.down.items():
             if down != (name in self._normally_closed):
                 word |= bits[name]

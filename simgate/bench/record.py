@@ -146,4 +146,5 @@ class Snapshot:
     last: Acted | None
     marked: bool  # false once the trainer's drawer was used
     finished: bool
+    relays: frozenset[str] = frozenset()  # names of the relay outputs that are made
     key_words: tuple[str, ...] = ()  # what each of the five keys does now, as the card in the door says

@@ -171,7 +171,7 @@ class Bench:
         if not still:
             self.plant.step()
             self._read_leaves()
-        if self._pending or not self._settled or board.outputs.lamp is not self.contacts.lamp:
+        if self._pending or not self._settled or board.outputs.relays != self.contacts.relays:
             self._solve_copper()
         board.scan(tick)
         self._drive_leaves()
@@ -190,7 +190,7 @@ class Bench:
     def _solve_copper(self) -> None:
         """Contacts to network; the network to the board's input terminals and to the windings."""
         contacts, harness, signals = self.contacts, self.harness, self.board.signals
-        contacts.lamp = self.board.outputs.lamp
+        contacts.relays = self.board.outputs.relays
         word = contacts.now(self.solution)
         solution = harness.solve(word)
         self._settled = solution is self.solution and word == contacts.word

@@ -10,7 +10,7 @@ from __future__ import annotations
 from simgate.bench.record import Event, Sense
 from simgate.board.board import Board
 from simgate.board.signals import LEAVES, Acted, Note, NoteKind
-from simgate.board.stimuli import INPUTS
+from simgate.board.stimuli import INPUTS, Relay
 from simgate.plant.plant import Plant
 
 TURNED = 0.01  # rad; less movement than this, as when a leaf springs back from a stop, is not noticed
@@ -29,7 +29,7 @@ class Senses:
         self._leaves = tuple(zip(range(len(LEAVES)), plant.leaves, strict=False))
         self._board = board
         self._made = board.made
-        self._lamp = board.outputs.lamp
+        self._lamp = board.outputs.has(Relay.LAMP)
         self._flashed = -FLASHING
         self._way = [0 for _ in plant.leaves]
         self._from = [leaf.angle for leaf in plant.leaves]
@@ -54,8 +54,8 @@ class Senses:
         board = self._board
         if board.made is not self._made:
             self._inputs(events, tick, board.made)
-        if board.outputs.lamp is not self._lamp:
-            self._lamp = board.outputs.lamp
+        if board.outputs.has(Relay.LAMP) is not self._lamp:
+            self._lamp = board.outputs.has(Relay.LAMP)
             if self._lamp and tick - self._flashed > FLASHING:
                 self._seen(events, tick, "The lamp begins to flash")
             self._flashed = tick

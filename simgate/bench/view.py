@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from simgate.bench.record import BeamView, DeviceView, InputView, LeafView, MeterView, Snapshot, WireView
 from simgate.board.signals import LEAVES
-from simgate.board.stimuli import INPUTS, Key
+from simgate.board.stimuli import ENDS, INPUTS, Key, Relay
 from simgate.wiring.meter import Instrument, read
 
 if TYPE_CHECKING:
@@ -29,8 +29,12 @@ def snapshot(bench: Bench) -> Snapshot:
         inputs=tuple(
             InputView(terminal.value, volts, made and bench.solution.powered)
             for terminal, volts, made in zip(INPUTS, bench.solution.inputs, board.made, strict=True)
+            if terminal not in ENDS[1] or len(bench.plant.leaves) > 1
         ),
-        lamp=contacts.lamp and bench.solution.powered,
+        lamp=bool(contacts.relays & Relay.LAMP.value) and bench.solution.powered,
+        relays=frozenset(
+            relay.name for relay in Relay if bench.solution.powered and contacts.relays & relay.value
+        ),
         beams=_beams(bench),
         devices=tuple(
             DeviceView(device.name, device.label, contacts.down[device.name])

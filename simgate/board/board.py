@@ -29,6 +29,7 @@ from simgate.board.stimuli import (
     Condition,
     Input,
     Key,
+    Relay,
     Stimulus,
     Task,
 )
@@ -159,11 +160,12 @@ class Board:
         due = self._timers.take(tick)
         if self.work.task is Task.MODE:
             for change in changes:
-                self._logic.fire(EDGES[change], tick)
+                if change in EDGES:
+                    self._logic.fire(EDGES[change], tick)
             if Timer.PAUSE in due:
                 self._logic.pause_over(tick)
         if Timer.LAMP in due:
-            self.outputs.lamp = not self.outputs.lamp
+            self.outputs.put(Relay.LAMP, not self.outputs.has(Relay.LAMP))
             self._timers.set(Timer.LAMP, tick + LAMP_MS)
 
     def _drive_leaves(self, tick: int) -> None:
@@ -219,7 +221,7 @@ class Board:
         self._guards.look(self._inputs.made, self._guard_c_use)
         self.book.leave()
         self._logic.put(Condition.STOPPED_CLOSING, tick)
-        self.outputs.lamp = False
+        self.outputs.relays = 0
 
     def _take_settings(self, tick: int) -> None:
         """Take the settings over, when one has changed."""
@@ -242,7 +244,7 @@ class Board:
         pausing = self._flash_pausing and self._logic.pause_due is not None
         wanted = not self._drive.quiet or self.work.task is Task.LEARN or pausing
         if wanted is not (self._timers.due(Timer.LAMP) is not None):
-            self.outputs.lamp = wanted
+            self.outputs.put(Relay.LAMP, wanted)
             if wanted:
                 self._timers.set(Timer.LAMP, tick + LAMP_MS)
             else:
@@ -373,5 +375,5 @@ class Board:
             self._powered, self.condition.value, self._logic.cause, self._logic.refusal, self._keys,
             self._inputs.state(), self._timers.state(), self._drive.state(), self.work.state(),
             self.book.state(), tuple(self.settings.values().items()), tuple(self.outputs.duty),
-            tuple(self.outputs.limits), self.outputs.lamp,
+            tuple(self.outputs.limits), self.outputs.relays,
         )  # fmt: skip

@@ -12,10 +12,25 @@ from simgate.board.stimuli import INPUTS, Input
 ON_VOLTS = 15.0
 OFF_VOLTS = 5.0
 
+EDGE = INPUTS.index(Input.EDGE)
+EDGE_VOLTS = 5.0  # what stands behind the pull-up of EDGE
+EDGE_PULL_UP = 8200.0  # ohm
+EDGE_BAND = (5000.0, 12000.0)  # ohm: below it is pressed, above it is broken
+
 
 def level(volts: float, before: bool) -> bool:
     """Whether a terminal at `volts` reads as made, having been `before`."""
     return volts >= ON_VOLTS or (volts > OFF_VOLTS and before)
+
+
+def edge_ohms(volts: float) -> float:
+    """What hangs between EDGE and 0 V, from the volts of the divider with the pull-up; inf for nothing."""
+    return EDGE_PULL_UP * volts / (EDGE_VOLTS - volts) if volts < EDGE_VOLTS else float("inf")
+
+
+def healthy(volts: float) -> bool:
+    """Whether EDGE at `volts` reads as an edge at rest, neither pressed nor broken."""
+    return EDGE_BAND[0] <= edge_ohms(volts) <= EDGE_BAND[1]
 
 
 class Inputs:
@@ -34,7 +49,7 @@ class Inputs:
 
     def start(self, volts: tuple[float, ...]) -> None:
         """Power came: take the terminals as they stand, so that a contact already made is no call."""
-        self._levels = [level(volt, False) for volt in volts]
+        self._levels = [self._level(index, volt, False) for index, volt in enumerate(volts)]
         self.made = tuple(self._levels)
         self.due = None
 
@@ -49,7 +64,7 @@ class Inputs:
         changed: list[tuple[Input, bool]] = []
         due: int | None = None
         for index, volt in enumerate(volts):
-            now = level(volt, self._levels[index])
+            now = self._level(index, volt, self._levels[index])
             if now is not self._levels[index]:
                 self._levels[index] = now
                 self._since[index] = tick
@@ -67,6 +82,10 @@ class Inputs:
             )
         self.due = due
         return changed
+
+    @staticmethod
+    def _level(index: int, volts: float, before: bool) -> bool:
+        return healthy(volts) if index == EDGE else level(volts, before)
 
     def state(self) -> tuple[object, ...]:
         """Everything that the next reading depends on."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from simgate.board.stimuli import Condition, Response, Stimulus
+from simgate.board.stimuli import INPUTS, Condition, Relay, Response, Stimulus
 
 LEAVES = ("A", "B")
 
@@ -26,7 +26,7 @@ class Signals:
     __slots__ = ("currents", "keys", "powered", "pulses", "volts")
 
     def __init__(self) -> None:
-        self.volts: tuple[float, ...] = (0.0,) * 5
+        self.volts: tuple[float, ...] = (0.0,) * len(INPUTS)
         self.currents: list[float] = [0.0, 0.0]
         self.pulses: list[int] = [0, 0]
         self.keys = 0
@@ -38,15 +38,23 @@ class Outputs:
 
     duty: share of the supply put on each motor, -1 to 1, positive opening polarity.
     limits: ceiling of each motor's current, ampere.
-    lamp: flashing lamp relay.
+    relays: bit set of the `Relay`s that are made.
     """
 
-    __slots__ = ("duty", "lamp", "limits")
+    __slots__ = ("duty", "limits", "relays")
 
     def __init__(self) -> None:
         self.duty: list[float] = [0.0, 0.0]
         self.limits: list[float] = [0.0, 0.0]
-        self.lamp = False
+        self.relays = 0
+
+    def put(self, relay: Relay, on: bool) -> None:
+        """Make or open one relay."""
+        self.relays = self.relays | relay.value if on else self.relays & ~relay.value
+
+    def has(self, relay: Relay) -> bool:
+        """Whether one relay is made."""
+        return bool(self.relays & relay.value)
 
 
 @dataclass(frozen=True, slots=True)

@@ -106,7 +106,22 @@ class Input(Enum):
     GUARD_C = "GUARD-C"
     CALL = "CALL"
     PART = "PART"
+    EDGE = "EDGE"  # made: the edge is healthy; neither pressed nor broken
+    END_O_A = "END-O-A"
+    END_C_A = "END-C-A"
+    END_O_B = "END-O-B"
+    END_C_B = "END-C-B"
 
 
 NORMALLY_CLOSED = (Input.STOP, Input.GUARD_O, Input.GUARD_C)
 INPUTS = tuple(Input)
+ENDS = ((Input.END_O_A, Input.END_C_A), (Input.END_O_B, Input.END_C_B))  # per leaf: open end, shut end
+
+
+class Relay(Enum):
+    """The board's relay outputs; the value is the bit of each in `Outputs.relays`."""
+
+    LAMP = 1
+    LOCK = 2
+    LIGHT = 4
+    TEST = 8  # TEST+ has its supply

@@ -101,7 +101,7 @@ def board_parts(spec: WiringSpec, bits: Mapping[str, int], blown: Collection[str
             f"{BOARD}.{row.a}",
             f"{BOARD}.{row.b}",
             0.0 if row.fuse in blown else 1.0 / ohms,
-            spec.supply.volts if row.source == "supply" else 0.0,
+            {"supply": spec.supply.volts, "logic": board_copper().logic_volts}.get(row.source, 0.0),
             bits[row.contact] if row.contact else None,
         )
 

@@ -21,7 +21,7 @@ from simgate.wiring.loops import Shunted
 from simgate.wiring.network import MEMO_LIMIT, Network
 from simgate.wiring.network import Solution as NetworkSolution
 from simgate.wiring.spec import DeviceKind, Fault, WireState, WiringSpec
-from simgate.wiring.tables import BOARD, board_copper, devices
+from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, devices
 
 __all__ = ["Harness", "Solution", "board_points", "terminals"]
 
@@ -31,7 +31,8 @@ LIVE_VOLTS = 0.5  # more than this anywhere in a circuit and it is not dead
 class Solution(NetworkSolution):
     """The site solved at one switch word.
 
-    inputs: volts of STOP, GUARD-O, GUARD-C, CALL, PART to 0 V. powered: the board has its supply.
+    inputs: volts to 0 V of the board's inputs, then of each leaf's (0 for a leaf that is not there).
+    powered: the board has its supply.
     standing: A through each fuse, what the motor bridges draw left out.
     """
 
@@ -59,7 +60,11 @@ class Harness:
         self._nodes = (*self._points, *build.inner_nodes(spec.leaves))
         self._rank = {point: number for number, point in enumerate(self._points)}
         self._index = Network(self._nodes, ()).index
-        self._inputs = itemgetter(*(self._index[f"{BOARD}.{name}"] for name in table.inputs))
+        of_leaves = [name.format(leaf=leaf) for leaf in LEAF_NAMES for name in table.leaf_inputs]
+        nowhere = self._index[f"{BOARD}.0V"]  # a leaf that is not there
+        self._inputs = itemgetter(
+            *(self._index.get(f"{BOARD}.{name}", nowhere) for name in [*table.inputs, *of_leaves])
+        )
         self._bus = self._index[f"{BOARD}.{table.bus}"]
         self._beams = {d.name: self._supplies(d.name) for d in spec.devices if d.kind is DeviceKind.BEAM}
         motors = [d for d in spec.devices if d.kind is DeviceKind.MOTOR]
@@ -79,11 +84,15 @@ class Harness:
 
     def word_at_rest(self) -> int:
         """The switch word with mains on, nobody touching a button, beams clear, lamp off."""
-        word = self.contacts["mains"]
+        word = self.contacts["mains"] | self.contacts["logic"]
         for device in self.spec.devices:
             if devices()[device.kind.value].rest == "closed":
                 word |= self.contacts[device.name]
         return word
+
+    def word_dead(self) -> int:
+        """The switch word at rest with the mains off: then the board makes no 5 V either."""
+        return self.word_at_rest() & ~self.contacts["mains"] & ~self.contacts["logic"]
 
     def solve(self, word: int) -> Solution:
         """The site at `word` with the motors at rest; the same object until the copper changes."""

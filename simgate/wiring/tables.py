@@ -42,7 +42,7 @@ class BoardPart(Shape, frozen=True):
     ohms: float
     contact: str = ""
     fuse: str = ""
-    source: Literal["", "supply", "bridge"] = ""
+    source: Literal["", "supply", "logic", "bridge"] = ""
 
     def on(self, leaf: str) -> BoardPart:
         """This row for one leaf."""
@@ -60,10 +60,12 @@ class BoardCopper(Shape, frozen=True):
     inputs: list[str]
     leaf_inner: list[str]
     leaf_terminals: list[str]
+    leaf_inputs: list[str]
     contacts: list[str]
     fuses: list[str]
     bus: str
     powered_above_volts: float
+    logic_volts: float
     part: list[BoardPart]
     leaf_part: list[BoardPart]
 

@@ -59,6 +59,9 @@ class FakeLeaf:
         self.current = drive * self.wired
 
 
+EDGE_AT_REST = 2.5  # V: 8.2 kohm on an 8.2 kohm pull-up to 5 V
+
+
 class Rig:
     """A board with its fake gate, powered, every terminal healthy, at tick 0."""
 
@@ -72,6 +75,7 @@ class Rig:
         self.tick = 0
         self.happened: list[Acted | Note] = []
         self._volts = {one: MADE if one in NORMALLY_CLOSED else PARTED for one in INPUTS}
+        self._volts[Input.EDGE] = EDGE_AT_REST
         self.board.signals.powered = True
         if learned:
             self.board.adopt(self.known())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from simgate.board.signals import Note, NoteKind
-from simgate.board.stimuli import Condition
+from simgate.board.stimuli import Condition, Relay
 from tests.board.rig import Rig
 
 C = Condition
@@ -172,11 +172,11 @@ def test_the_lamp_flashes_once_a_second_while_the_gate_moves_and_is_dark_at_rest
     lit = 0
     for _ in range(1_000):
         rig.run(10)
-        lit += rig.board.outputs.lamp
+        lit += rig.board.outputs.has(Relay.LAMP)
     assert lit == pytest.approx(500, abs=50)
     rig.until(C.OPEN)
     rig.run(100)
-    assert not rig.board.outputs.lamp
+    assert not rig.board.outputs.has(Relay.LAMP)
 
 
 @pytest.mark.parametrize(("use", "flashes"), [("moving", False), ("moving and pausing", True)])
@@ -187,7 +187,7 @@ def test_whether_the_lamp_flashes_in_the_pause_is_a_setting(use: str, flashes: b
     seen = set()
     for _ in range(300):
         rig.run(10)
-        seen.add(rig.board.outputs.lamp)
+        seen.add(rig.board.outputs.has(Relay.LAMP))
     assert seen == ({True, False} if flashes else {False})
 
 

@@ -72,6 +72,7 @@ def made(leaves: int = 2) -> Snapshot:
             InputView("PART", 24.0, False),
         ),
         lamp=False,
+        relays=frozenset({"TEST"}),
         beams=(BeamView("posts", "GUARD-C", 0.25, blocked=False, powered=True, made=True),),
         devices=(
             DeviceView("call-button", "Call button at the door", down=False),
@@ -111,6 +112,7 @@ def busy() -> Snapshot:
         display=("Opening", "A and B at set speed"),
         keys_down=frozenset({"keep"}),
         lamp=True,
+        relays=frozenset({"LAMP", "TEST"}),
         meter=MeterView("volts", "board.STOP", "board.COM", "0.1 V", ""),
         last=Acted(82_100, Condition.SHUT, Stimulus.CALL, Response.OPEN, Condition.OPENING, common=False),
     )

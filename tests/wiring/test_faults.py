@@ -106,7 +106,7 @@ def test_a_bridged_pair_calls_without_a_hand_on_the_button() -> None:
 def test_a_bridge_is_at_the_far_end_so_ohms_tell_how_far() -> None:
     """By hand: out and back 2 x 20 m of 0.5 mm2 (W1: 1.56 ohm), four screws and the 0.1 ohm of the touch."""
     harness, _ = with_fault(ALL[4])
-    dead = harness.word_at_rest() & ~harness.contacts["mains"]
+    dead = harness.word_dead()
     reading = read(Instrument.OHMS, harness, dead, (0.0, 0.0), (0.0, 0.0), "board.COM", "board.CALL")
     assert reading.text == "1.7 ohm"
 

@@ -22,7 +22,7 @@ def at_rest(
 
 
 def dead(harness: Harness) -> int:
-    return harness.word_at_rest() & ~harness.contacts["mains"]
+    return harness.word_dead()
 
 
 def divider(volts: float, upper: float, lower: float) -> tuple[float, float]:

@@ -17,12 +17,13 @@ from textual.widgets import Static
 
 from simgate.bench.actions import PressKey
 from simgate.bench.record import Snapshot
-from simgate.board.stimuli import Key
+from simgate.board.stimuli import Key, Relay
 from simgate.tui.captions import MADE
 from simgate.tui.messages import Act
 from simgate.tui.panes.pane import Pane
 
 DRIVEN = 0.05  # A; less is an output at rest
+END = "END-"  # how the terminals of the end switches begin
 
 
 class KeyCap(Static):
@@ -90,13 +91,13 @@ class Cabinet(Pane, can_focus=True):
 
     DEFAULT_CSS = """
     Cabinet > #display {
-        height: 4; padding: 1 1; margin: 0 0 1 0;
+        height: 3; padding: 1 1 0 1;
         background: $display; color: $display-text; text-style: bold;
     }
     Cabinet > #keys { height: 1; }
     Cabinet > #keys > KeyCap.-last { margin: 0; }
     Cabinet > #terminals { height: 3; }
-    Cabinet > #outputs { height: 2; }
+    Cabinet > #outputs { height: 3; }
     """
     BORDER_TITLE = " Cabinet "
     BINDINGS = [  # noqa: RUF012  (Textual declares it a ClassVar)
@@ -126,7 +127,7 @@ class Cabinet(Pane, can_focus=True):
             return
         driven = tuple(_driven(leaf.current) for leaf in shot.leaves)
         made = tuple(item.made for item in shot.inputs)
-        shown = (shot.display, shot.keys_down, made, driven, shot.lamp, shot.powered, shot.key_words)
+        shown = (shot.display, shot.keys_down, made, driven, shot.relays, shot.powered, shot.key_words)
         if shown == self._shown:
             return
         self._shown = shown
@@ -146,9 +147,11 @@ def _driven(current: float) -> int:
 
 
 def _terminals(shot: Snapshot) -> Content:
-    """Two columns of lamps, filled while the board takes the input as made."""
+    """Two columns of lamps, filled while the board takes the input as made; ends stand by their motor."""
     lamps = [
-        f"{MADE[item.made]} {item.terminal:<8}{_word(item.made, shot.powered):<5}" for item in shot.inputs
+        f"{MADE[item.made]} {item.terminal:<8}{_word(item.made, shot.powered):<5}"
+        for item in shot.inputs
+        if not item.terminal.startswith(END)
     ]
     half = (len(lamps) + 1) // 2
     left, right = lamps[:half], [*lamps[half:], *[""] * half]
@@ -163,7 +166,11 @@ _WAYS = {1: "▲ opening", -1: "▼ closing", 0: "○ at rest"}
 
 
 def _outputs(shot: Snapshot, driven: tuple[int, ...]) -> Content:
-    cells = [f"MOTOR {leaf.name} {_WAYS[way]}" for leaf, way in zip(shot.leaves, driven, strict=True)]
-    lamp = f"LAMP {MADE[shot.lamp]} {'lit' if shot.lamp else 'off'}"
-    first = f"{cells[0]:<18}{lamp}"
-    return Content("\n".join([first, *cells[1:]]))
+    made = {item.terminal: item.made for item in shot.inputs}
+    rows = [
+        f"MOTOR {leaf.name} {_WAYS[way]} "
+        + " ".join(f"{END}{end} {MADE[made.get(f'{END}{end}-{leaf.name}', False)]}" for end in "OC")
+        for leaf, way in zip(shot.leaves, driven, strict=True)
+    ]
+    relays = " ".join(f"{relay.name} {MADE[relay.name in shot.relays]}" for relay in Relay)
+    return Content("\n".join([*rows, relays]))
