@@ -78,6 +78,17 @@ class Step(_Action, frozen=True, tag="step"):
     inside: bool
 
 
+class Send(_Action, frozen=True, tag="send"):
+    """Send somebody (of passers.toml) through the gate. way: 'in' from the road, 'out' from inside."""
+
+    kind: str
+    way: str
+
+
+class ClearWay(_Action, frozen=True, tag="clear-way"):
+    """Have everybody who was sent through go out of the way."""
+
+
 class AddLink(_Action, frozen=True, tag="link"):
     """Put a link wire between two points."""
 
@@ -162,6 +173,7 @@ class HandOver(_Action, frozen=True, tag="handover"):
 
 Action = Union[  # noqa: UP007  (msgspec reads a runtime union)
     PressKey, Operate, Block, PlaceBody, RemoveBody, Release, Push, Mains, Step,
+    Send, ClearWay,
     AddLink, RemoveLink, PartWire, RemakeWire, MoveWire, SwapWires, ReplaceFuse,
     Probe, PutAway, Inject, Mend, TakeHint, HandOver,
 ]  # fmt: skip

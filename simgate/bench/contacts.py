@@ -20,7 +20,8 @@ class Contacts:
     """
 
     __slots__ = (
-        "_beams", "_harness", "_normally_closed", "_relays", "blocked", "down", "mains", "relays", "word",
+        "_beams", "_harness", "_normally_closed", "_relays", "blocked", "crossed", "down", "mains", "relays",
+        "word",
     )  # fmt: skip
 
     def __init__(self, site: Site, harness: Harness, mains: bool) -> None:
@@ -32,6 +33,7 @@ class Contacts:
         self._normally_closed = {d.name for d in devices if d.kind is DeviceKind.BUTTON_NC}
         self.down = {d.name: False for d in devices if d.kind in (DeviceKind.BUTTON_NC, DeviceKind.BUTTON_NO)}
         self.blocked = dict.fromkeys(self._beams, False)
+        self.crossed = dict.fromkeys(self._beams, False)  # by somebody who passes
         self.mains = mains
         self.relays = 0
         self.word = 0
@@ -52,10 +54,12 @@ class Contacts:
             if down != (name in self._normally_closed):
                 word |= bits[name]
         for name in self._beams:
-            if not self.blocked[name] and self._harness.beam_powered(solution, name):
+            broken = self.blocked[name] or self.crossed[name]
+            if not broken and self._harness.beam_powered(solution, name):
                 word |= bits[name]
         return word
 
     def state(self) -> tuple[object, ...]:
         """How hands have left the contacts, and the word that came of it."""
-        return self.word, self.mains, tuple(self.down.values()), tuple(self.blocked.values())
+        beams = tuple(self.blocked.values()), tuple(self.crossed.values())
+        return self.word, self.mains, tuple(self.down.values()), *beams

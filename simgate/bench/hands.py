@@ -14,6 +14,8 @@ import msgspec
 
 from simgate.bench import actions as a
 from simgate.bench.copper import COPPER
+from simgate.bench.passer_kinds import kinds
+from simgate.bench.passers import MOST, WAYS
 from simgate.bench.refusal import Hand, always, known, refused
 from simgate.board.signals import LEAVES
 from simgate.board.stimuli import Key
@@ -90,6 +92,8 @@ def _mains(bench: Bench, action: a.Mains) -> None:
 
 def _check_body(bench: Bench, action: a.PlaceBody) -> None:
     n = _leaf(bench, action.leaf)
+    if bench.passers.here:
+        raise refused("body", "somebody on the drive", "a drive that is clear: let them pass first")
     leaf, _ = bench.setup.site.plant.leaves[n]
     if not 0.1 <= action.radius_m <= leaf.width:
         raise refused("body", f"{action.radius_m} m from the hinge", f"0.1 to {leaf.width} m")
@@ -109,8 +113,9 @@ def _check_leaf(bench: Bench, action: a.RemoveBody | a.Release) -> None:
 
 def _remove_body(bench: Bench, action: a.RemoveBody) -> None:
     n = _leaf(bench, action.leaf)
-    bench.plant.leaves[n].remove_body()
-    bench.bodies[n] = None
+    if bench.bodies[n] is not None:  # else what stands there went there by itself
+        bench.plant.leaves[n].remove_body()
+        bench.bodies[n] = None
 
 
 def _release(bench: Bench, action: a.Release) -> None:
@@ -138,6 +143,23 @@ def _push(bench: Bench, action: a.Push) -> None:
 
 def _step_in(bench: Bench, action: a.Step) -> None:
     bench.inside = action.inside
+
+
+def _check_send(bench: Bench, action: a.Send) -> None:
+    known("kind", action.kind, kinds())
+    known("way", action.way, WAYS)
+    if any(bench.bodies):
+        raise refused("send", "a test body in the swing", "a swing that is clear: take the body away first")
+    if len(bench.passers.here) >= MOST:
+        raise refused("send", f"{MOST} on the drive", "a place free: let them pass first")
+
+
+def _send(bench: Bench, action: a.Send) -> None:
+    bench.passers.send(kinds()[action.kind], WAYS[action.way])
+
+
+def _clear_way(bench: Bench, action: a.ClearWay) -> None:
+    bench.passers.clear()
 
 
 # The trainer, and the end -------------------------------------------------------------------------
@@ -189,6 +211,8 @@ HANDS: dict[type, Hand] = {
     a.Push: (_check_push, _push),
     a.Mains: (always, _mains),
     a.Step: (always, _step_in),
+    a.Send: (_check_send, _send),
+    a.ClearWay: (always, _clear_way),
     a.Inject: (_check_inject, _inject),
     a.Mend: (_check_mend, _mend),
     a.TakeHint: (always, _hint),

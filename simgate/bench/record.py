@@ -33,13 +33,33 @@ class Event:
     text: str
 
 
+class Happening(Enum):
+    """What became of somebody who was sent through the gate."""
+
+    CAME = "came"
+    WAITS = "waits"
+    GOES = "goes"
+    THROUGH = "through"
+    IN_THE_WAY = "in the way"  # of a leaf that moves towards it
+    STRUCK = "struck"
+
+
+@dataclass(frozen=True, slots=True)
+class Passing:
+    """Something that happened to a passer. kind: of passers.toml. leaf: whose way, or whose blow."""
+
+    happening: Happening
+    kind: str
+    leaf: str = ""
+
+
 @dataclass(frozen=True, slots=True)
 class ScanRecord:
     """One scan in which something happened; quiet scans leave no record.
 
     tick: ms of simulated time at the end of the scan.
     actions: what hands did at its start. acted: cells that acted. notes: what else the board did.
-    events: what could be noticed.
+    events: what could be noticed. passing: what became of those who were sent through.
     """
 
     tick: int
@@ -47,6 +67,7 @@ class ScanRecord:
     acted: tuple[Acted, ...]
     notes: tuple[Note, ...]
     events: tuple[Event, ...]
+    passing: tuple[Passing, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +104,29 @@ class BeamView:
     blocked: bool
     powered: bool
     made: bool
+    crossed: bool = False  # somebody who passes stands in it
+
+
+@dataclass(frozen=True, slots=True)
+class PassingView:
+    """Somebody on the drive. Lengths in m, force in N.
+
+    position: of its front, from the gate line, outside positive. lane: across the drive from the left
+    post, None while it keeps to the middle. in_way_of: leaves that move towards it.
+    """
+
+    kind: str
+    position: float
+    length: float
+    width: float
+    inwards: bool
+    lane: tuple[float, float] | None
+    waiting: bool
+    in_swing: bool
+    in_way_of: tuple[str, ...]
+    alive: bool
+    force: float
+    peak_force: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,4 +191,6 @@ class Snapshot:
     marked: bool  # false once the trainer's drawer was used
     finished: bool
     relays: frozenset[str] = frozenset()  # names of the relay outputs that are made
+    passing: tuple[PassingView, ...] = ()  # who is on the drive
+    wind: float = 0.0  # m/s, positive blows the leaves open
     key_words: tuple[str, ...] = ()  # what each of the five keys does now, as the card in the door says

@@ -14,6 +14,7 @@ from simgate.bench import hands
 from simgate.bench.actions import Action, HandOver, Probe
 from simgate.bench.bridges import Bridges
 from simgate.bench.contacts import Contacts
+from simgate.bench.passers import Passers
 from simgate.bench.record import Event, ScanRecord, Sense, Snapshot
 from simgate.bench.senses import Senses
 from simgate.bench.setup import Setup
@@ -59,6 +60,7 @@ class Bench:
         self.plant = Plant(setup.site.plant)
         self.harness = Harness(setup.site.wiring)
         self.contacts = Contacts(setup.site, self.harness, setup.mains)
+        self.passers = Passers(setup.site, self.plant, self.contacts)
         self.board = _board(setup)
         self.bridges = Bridges(
             setup.site.plant, self.plant, self.harness, self.board.signals, self.board.outputs
@@ -67,7 +69,7 @@ class Bench:
         self._heard: list[Event] = []  # from the copper, for this scan's record
         self._start()
         self.solution = self.harness.solve(self.contacts.word)
-        self.senses = Senses(self.plant, self.board)
+        self.senses = Senses(self.plant, self.board, self.passers)
         self._pending: list[Action] = []
         self._busy = True  # the first scan is never skipped
         self._settled = False  # whether the last solution of the copper changed nothing
@@ -136,6 +138,7 @@ class Bench:
             self.board.state(),
             self.contacts.state(),
             self.harness.state(),
+            self.passers.state(),
             self.inside,
             self.hints,
             self.finished,
@@ -171,6 +174,9 @@ class Bench:
         if not still:
             self.plant.step()
             self._read_leaves()
+        passers = self.passers
+        if passers.here and passers.step(tick):
+            self._settled = False  # a beam was broken or cleared
         if self._pending or not self._settled or board.outputs.relays != self.contacts.relays:
             self._solve_copper()
         board.scan(tick)
@@ -180,8 +186,12 @@ class Bench:
         if self._heard:
             events[:0] = self._heard
             self._heard.clear()
+        if passers.events:
+            events[:0] = passers.events  # what the display shows stays last
+            passers.events.clear()
         pending = self._pending
-        self._busy = not (still and self._settled and board.quiet() and not happened and not pending)
+        quiet = still and self._settled and board.quiet() and not passers.moving
+        self._busy = not quiet or bool(happened) or bool(pending)
         if not (happened or events or pending):
             return False
         self._record(tick, happened, events)
@@ -211,8 +221,10 @@ class Bench:
                 tuple(item for item in happened if isinstance(item, Acted)),
                 tuple(item for item in happened if isinstance(item, Note)),
                 tuple(events),
+                tuple(self.passers.told),
             )
         )
+        self.passers.told.clear()
         happened.clear()
         self._pending.clear()
 

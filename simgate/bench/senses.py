@@ -7,6 +7,7 @@ shuts is reported as shutting.
 
 from __future__ import annotations
 
+from simgate.bench.passers import Passers
 from simgate.bench.record import Event, Sense
 from simgate.board.board import Board
 from simgate.board.signals import LEAVES, Acted, Note, NoteKind
@@ -23,11 +24,23 @@ FLASHING = 2000  # ms; a lamp dark for longer than this has stopped flashing
 class Senses:
     """Notices changes between scans. `notice` returns the events of one scan, usually none."""
 
-    __slots__ = ("_board", "_flashed", "_from", "_lamp", "_leaves", "_made", "_pressing", "_touching", "_way")
+    __slots__ = (
+        "_board",
+        "_flashed",
+        "_from",
+        "_lamp",
+        "_leaves",
+        "_made",
+        "_passers",
+        "_pressing",
+        "_touching",
+        "_way",
+    )
 
-    def __init__(self, plant: Plant, board: Board) -> None:
+    def __init__(self, plant: Plant, board: Board, passers: Passers) -> None:
         self._leaves = tuple(zip(range(len(LEAVES)), plant.leaves, strict=False))
         self._board = board
+        self._passers = passers
         self._made = board.made
         self._lamp = board.outputs.has(Relay.LAMP)
         self._flashed = -FLASHING
@@ -49,7 +62,7 @@ class Senses:
                     events.append(Event(tick, Sense.HEARD, f"Leaf {LEAVES[n]} meets a stop"))
             if (leaf.body_force > TOUCH) is not touching[n]:
                 touching[n] = not touching[n]
-                if touching[n]:
+                if touching[n] and not self._passers.here:  # else they have told it themselves
                     self._seen(events, tick, f"Leaf {LEAVES[n]} pushes against the body in its way")
         board = self._board
         if board.made is not self._made:

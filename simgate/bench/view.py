@@ -57,6 +57,8 @@ def snapshot(bench: Bench) -> Snapshot:
         last=board.chart.last,
         marked=bench.marked,
         finished=bench.finished,
+        passing=bench.passers.views(),
+        wind=bench.plant.wind,
         key_words=board.key_words,
     )
 
@@ -90,6 +92,7 @@ def _beams(bench: Bench) -> tuple[BeamView, ...]:
             blocked=bench.contacts.blocked[beam.name],
             powered=bench.harness.beam_powered(bench.solution, beam.name),
             made=bool(word & contacts[beam.name]),
+            crossed=bench.contacts.crossed[beam.name],
         )
         for beam in bench.setup.site.beams
     )

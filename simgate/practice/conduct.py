@@ -21,6 +21,8 @@ from simgate.bench.actions import (
     Step,
     SwapWires,
 )
+from simgate.bench.passer_kinds import kinds
+from simgate.bench.record import Happening
 from simgate.board.modes import shipped_modes
 from simgate.board.signals import NoteKind
 from simgate.board.stimuli import Input
@@ -112,6 +114,16 @@ def _hands_in_swing(ending: Ending) -> Iterator[Sighting]:
             yield Sighting(record.tick, "a person stood in the swing with the isolator on")
 
 
+def _people_in_swing(ending: Ending) -> Iterator[Sighting]:
+    """Somebody who was sent through in the way of a moving leaf, or anything struck by one."""
+    for record in ending.records:
+        for one in record.passing:
+            if one.happening is Happening.STRUCK:
+                yield Sighting(record.tick, f"leaf {one.leaf} struck the {one.kind}")
+            elif one.happening is Happening.IN_THE_WAY and kinds()[one.kind].alive:
+                yield Sighting(record.tick, f"the {one.kind} was in the way of leaf {one.leaf}, which moved")
+
+
 def _wires_live(ending: Ending) -> Iterator[Sighting]:
     for tick, action, on in ending.mains_at_work(*COPPER_WORK):
         if on:
@@ -170,6 +182,7 @@ def _left_unfit(ending: Ending) -> Iterator[Sighting]:
     left = [f"leaf {leaf.name} was left released from its drive" for leaf in snapshot.leaves if leaf.released]
     left += [f"a test body was left in the way of leaf {leaf.name}" for leaf in snapshot.leaves if leaf.body]
     left += ["a person was left in the swing"] if snapshot.inside else []
+    left += [f"a {one.kind} was left in the swing" for one in snapshot.passing if one.in_swing]
     left += [f"the {d.label} was left pressed in" for d in snapshot.devices if d.down and d.name in stops]
     left += [f"the {beam.guards} was left blocked" for beam in snapshot.beams if beam.blocked]
     left += [f"{wire.name} was left undone" for wire in snapshot.wires if wire.undone]
@@ -196,6 +209,13 @@ WATCHERS: Mapping[str, Watcher] = {
         "A powered leaf can start at any call and crushes at the hinge, at the edge and against the stop. "
         "Isolate before stepping in, and never put a part of the body into a gap to test a guard.",
         _hands_in_swing,
+    ),
+    "people-in-swing": Watcher(
+        "Somebody was in the way of a moving leaf",
+        "A leaf crushes before anybody can call out, and a guard covers only the place where it looks. Keep "
+        "people and animals out of the swing until the leaves stand, watch them all the way, and try guards "
+        "with a test body, never with a person.",
+        _people_in_swing,
     ),
     "auto-close-unguarded": Watcher(
         "The gate was left closing by itself without its guards",

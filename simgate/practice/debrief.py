@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from simgate.bench import actions as a
-from simgate.bench.record import ScanRecord
+from simgate.bench.record import Happening, ScanRecord
 from simgate.board.modes import shipped_modes
 from simgate.board.settings_table import catalogue
 from simgate.board.signals import Note, NoteKind
@@ -90,6 +90,9 @@ def _moments(record: ScanRecord) -> Iterator[Moment]:
     for note in record.notes:
         if note.kind in NOTED:
             yield Moment(record.tick, _note(note), own=False)
+    for one in record.passing:
+        if one.happening is Happening.STRUCK:
+            yield Moment(record.tick, f"leaf {one.leaf} struck the {one.kind}", own=False)
 
 
 def _note(note: Note) -> str:
@@ -151,6 +154,8 @@ TOLD: dict[type, Callable[[Any], str]] = {
     a.Push: lambda action: f"pushed leaf {action.leaf} with {action.newton:g} N" if action.newton else "",
     a.Mains: lambda action: f"switched the mains {'on' if action.on else 'off'}",
     a.Step: lambda action: f"stepped {'into' if action.inside else 'out of'} the swing",
+    a.Send: lambda action: f"sent a {action.kind} {'in from the road' if action.way == 'in' else 'out'}",
+    a.ClearWay: lambda action: "cleared the way",
     a.AddLink: lambda action: f"linked {_point(action.a)} to {_point(action.b)}",
     a.RemoveLink: lambda action: f"took out the link {_point(action.a)} to {_point(action.b)}",
     a.PartWire: lambda action: f"undid {_plain(action.wire)}",

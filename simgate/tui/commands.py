@@ -94,6 +94,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(_B, Group.TOOLS, "x", "put-away", "Put the meter away", "Take the instrument off its points.", "put_away"),
     Command(_B, Group.TOOLS, "b", "beam", "Block or clear the beam", "Stand something in the first beam, or take it away.", "beam"),
     Command(_B, Group.TOOLS, "i", "inside", "Step in or out", "Step into the swing of the leaves, or out of it.", "step"),
+    Command(_B, Group.TOOLS, "g", "passers", "Through the gate", "Send a vehicle, a person or a dog through, or clear the way.", "tool('passers')"),
     Command(_B, Group.TOOLS, "e", "mains", "Mains switch", "Switch the mains isolator off, or on.", "mains"),
     # Time
     Command(_B, Group.TIME, "space", "pause", "Pause", "Stop the clock, or let it go on.", "pause", footer="Pause"),

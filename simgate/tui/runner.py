@@ -113,6 +113,7 @@ class Runner:
             or shot.condition in MOVING
             or shot.pause_left
             or any(leaf.speed for leaf in shot.leaves)
+            or any(not passer.waiting for passer in shot.passing)
         )
         return not (under_way or self._later)
 

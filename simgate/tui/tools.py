@@ -14,6 +14,7 @@ from enum import Enum
 
 from simgate.bench import actions as do
 from simgate.bench.actions import Action
+from simgate.bench.passer_kinds import kinds
 from simgate.bench.record import Snapshot, WireView
 from simgate.tui.captions import point, words
 
@@ -25,6 +26,7 @@ class Tool(Enum):
     LINK = "link"
     SCREWDRIVER = "screwdriver"
     HANDS = "hands"
+    PASSERS = "passers"
 
 
 TITLES = {
@@ -32,6 +34,7 @@ TITLES = {
     Tool.LINK: "Link wire",
     Tool.SCREWDRIVER: "Screwdriver",
     Tool.HANDS: "Hands",
+    Tool.PASSERS: "Through the gate",
 }
 
 Choice = tuple[str, str]  # what goes into the action, how it reads
@@ -150,6 +153,13 @@ def _forces(shot: Snapshot, answers: Answers) -> list[Choice]:
     ]
 
 
+def _kinds(shot: Snapshot, answers: Answers) -> list[Choice]:
+    return [
+        (kind.name, f"a {kind.name} ({kind.length / 1000:.1f} m long, {kind.width / 1000:.2f} m wide)")
+        for kind in kinds().values()
+    ]
+
+
 def _link(answer: str) -> tuple[str, str]:
     a, _, b = answer.partition("|")
     return a, b
@@ -177,7 +187,8 @@ _RED = Question("Red probe on", _points)
 _BLACK = Question("Black probe on", _points)
 _LEAF = Question("Which leaf?", _leaves)
 _WIRE = Question("Which wire?", _wires)
-_M, _L, _S, _H = Tool.METER, Tool.LINK, Tool.SCREWDRIVER, Tool.HANDS
+_WHO = Question("Who or what?", _kinds)
+_M, _L, _S, _H, _P = Tool.METER, Tool.LINK, Tool.SCREWDRIVER, Tool.HANDS, Tool.PASSERS
 
 WORKS: tuple[Work, ...] = (
     Work(_M, "Red probe to another point", (Question("Red probe on", _any_point),), _red, _two_probes),
@@ -208,6 +219,9 @@ WORKS: tuple[Work, ...] = (
     Work(_H, "Mains on", (), lambda _, a: do.Mains(True), lambda shot: not shot.mains),
     Work(_H, "Step into the swing", (), lambda _, a: do.Step(True), lambda shot: not shot.inside),
     Work(_H, "Step out of the swing", (), lambda _, a: do.Step(False), lambda shot: shot.inside),
+    Work(_P, "Send somebody in from the road", (_WHO,), lambda _, a: do.Send(a[0], "in")),
+    Work(_P, "Send somebody out from inside", (_WHO,), lambda _, a: do.Send(a[0], "out")),
+    Work(_P, "Clear the way", (), lambda _, a: do.ClearWay(), lambda shot: bool(shot.passing)),
 )  # fmt: skip
 
 

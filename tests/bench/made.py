@@ -58,6 +58,8 @@ HANDS: st.SearchStrategy[a.Action] = st.one_of(
     st.builds(a.Release, LEAF, st.booleans()),
     st.builds(a.Push, LEAF, st.floats(-400, 400)),
     st.builds(a.Step, st.booleans()),
+    st.builds(a.Send, st.sampled_from(["vehicle", "person", "dog"]), st.sampled_from(["in", "out"])),
+    st.just(a.ClearWay()),
     st.builds(a.AddLink, POINTS, POINTS),
     st.builds(a.RemoveLink, POINTS, POINTS),
     st.builds(a.PartWire, WIRES),

@@ -17,13 +17,14 @@ from simgate.bench.actions import (
     RemoveLink,
     Step,
 )
-from simgate.bench.record import BeamView, DeviceView, ScanRecord, WireView
+from simgate.bench.record import BeamView, DeviceView, Happening, Passing, ScanRecord, WireView
 from simgate.board.signals import NoteKind
 from simgate.practice.conduct import DEFER, WATCHERS, conduct_faults
 from simgate.practice.ending import Ending
 from simgate.wiring.faults import Fault, FaultKind
 from tests.practice.made import did, ending, kept, leaf, noted, site, snapshot
 
+HIT = Passing(Happening.STRUCK, "person", "A")
 OHMS = Probe("ohms", "board.COM", "board.STOP")
 COM_STOP = ("board.COM", "board.STOP")
 
@@ -52,6 +53,7 @@ BREAKING: dict[str, Ending] = {
     "guard-linked-out": ending(links=linked(COM_STOP)),
     "ohms-on-live": ending(run(OHMS)),
     "hands-in-swing": ending(run(Step(True))),
+    "people-in-swing": ending([ScanRecord(1000, (), (), (), (), (HIT,))]),
     "auto-close-unguarded": ending(links=linked(COM_STOP), mode="Self-close"),
     "force-not-learned": ending([kept(1000, "force-closing = 60")], stale=True),
     "wires-live": ending(run(RemakeWire("stop-return"))),

@@ -29,6 +29,11 @@ CLOCK_MS = 100  # the finest that the clock shows
 SETTLE_MS = 200  # the gate has stood here before the person came: lamps and display are as they are
 
 
+def stirs(shot: Snapshot) -> bool:
+    """Whether something in the picture moves, so that every frame is worth painting."""
+    return any(leaf.speed for leaf in shot.leaves) or any(not one.waiting for one in shot.passing)
+
+
 class Running(Screen[bool]):
     """One run. Gives True when the work was handed over, False when it was left before.
 
@@ -69,7 +74,7 @@ class Running(Screen[bool]):
         """Pass on what happened. A gate at rest is shown ten times a second, for its clock."""
         records = list(records)
         shown = self.snapshot
-        if not records and shown is not None and not any(leaf.speed for leaf in shown.leaves):
+        if not records and shown is not None and not stirs(shown):
             if self.runner.bench.tick // CLOCK_MS != shown.tick // CLOCK_MS:
                 self.show()
             return
