@@ -13,6 +13,7 @@ from enum import Enum
 from simgate.bench.actions import Action
 from simgate.board.signals import Acted, Note
 from simgate.board.stimuli import Condition, Task
+from simgate.plant.spec import LeafKind
 
 
 class Sense(Enum):
@@ -72,17 +73,50 @@ class ScanRecord:
 
 @dataclass(frozen=True, slots=True)
 class LeafView:
-    """A leaf as an onlooker sees it. Angles in rad from shut, lengths in m, speed in rad/s, force in N."""
+    """A leaf as an onlooker sees it. Lengths in m, speed in rad/s or m/s, force in N.
+
+    place: from shut, rad of a leaf that swings, m of one that slides; travel: the place of the open stop.
+    linkage: what moves it, in words: 'hinge', 'in-ground', 'post-top', 'ram', 'folding arm', 'hydraulic
+    ram', 'rack'. pocket: the side, seen from inside, to which one that slides opens; '' for one that swings.
+    """
 
     name: str
     width: float
-    angle: float
-    open_angle: float
+    place: float
+    travel: float
     speed: float
     current: float
     released: bool
-    body: tuple[float, float] | None  # (radius, angle) of a test body in the way
+    body: tuple[float, float] | None  # (radius, place) of a test body in the way
     body_force: float
+    kind: LeafKind = LeafKind.SWINGS
+    linkage: str = "hinge"
+    pocket: str = ""
+
+    @property
+    def slides(self) -> bool:
+        """Whether it slides, its places being m."""
+        return self.kind is LeafKind.SLIDES
+
+    @property
+    def share(self) -> float:
+        """How far it is open, 0 to 1."""
+        return min(max(self.place / self.travel, 0.0), 1.0)
+
+    @property
+    def lever(self) -> float:
+        """Metres that its leading edge moves for one unit of its place."""
+        return 1.0 if self.slides else self.width
+
+    @property
+    def angle(self) -> float:
+        """How far it is turned from the gate line, rad: 0 for one that slides."""
+        return 0.0 if self.slides else self.place
+
+    @property
+    def open_angle(self) -> float:
+        """How far it is turned when open, rad: 0 for one that slides."""
+        return 0.0 if self.slides else self.travel
 
 
 @dataclass(frozen=True, slots=True)

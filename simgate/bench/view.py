@@ -8,10 +8,13 @@ from typing import TYPE_CHECKING
 from simgate.bench.record import BeamView, DeviceView, InputView, LeafView, MeterView, Snapshot, WireView
 from simgate.board.signals import LEAVES
 from simgate.board.stimuli import ENDS, INPUTS, Key, Relay
+from simgate.plant.spec import LeafKind
 from simgate.wiring.meter import Instrument, read
 
 if TYPE_CHECKING:
     from simgate.bench.scan import Bench
+
+POCKETS = ("left", "right")  # seen from inside: each slides away behind its own post
 
 
 def snapshot(bench: Bench) -> Snapshot:
@@ -68,15 +71,18 @@ def _leaves(bench: Bench) -> tuple[LeafView, ...]:
         LeafView(
             name=LEAVES[n],
             width=spec.width,
-            angle=leaf.angle,
-            open_angle=spec.reach,
+            place=leaf.place,
+            travel=spec.reach,
             speed=leaf.speed,
             current=leaf.current,
             released=leaf.released,
             body=bench.bodies[n],
             body_force=leaf.body_force,
+            kind=spec.kind,
+            linkage=drive.linkage.word,
+            pocket=POCKETS[n] if spec.kind is LeafKind.SLIDES else "",
         )
-        for n, (leaf, (spec, _)) in enumerate(
+        for n, (leaf, (spec, drive)) in enumerate(
             zip(bench.plant.leaves, bench.setup.site.plant.leaves, strict=True)
         )
     )

@@ -17,7 +17,14 @@ MARGIN = 0.02  # rad kept from every dead centre: beyond it the leverage is too 
 
 @dataclass(frozen=True, slots=True)
 class HingeLinkage:
-    """The gearbox output turns the leaf itself: ratio 1 at every angle."""
+    """The gearbox output turns the leaf itself: ratio 1 at every angle. mount: where the drive sits."""
+
+    mount: str = "hinge"
+
+    @property
+    def word(self) -> str:
+        """What moves the leaf, in a word or two."""
+        return self.mount
 
     def check_reach(self, width: float, open_angle: float) -> None:
         """A drive at the hinge reaches every angle."""
@@ -31,6 +38,11 @@ class RackLinkage:
 
     def __post_init__(self) -> None:
         above("pinion radius", self.pinion_radius, "m")
+
+    @property
+    def word(self) -> str:
+        """See `HingeLinkage`."""
+        return "rack"
 
     def check_reach(self, width: float, open_angle: float) -> None:
         """A rack is as long as its leaf needs it."""
@@ -58,6 +70,11 @@ class RamLinkage:
         above("ram screw lead", self.screw_lead, "m")
         if self.a == 0.0 and self.b == 0.0:
             raise ValueError("ram brackets a and b are both 0 m; the ram would have no leverage")
+
+    @property
+    def word(self) -> str:
+        """See `HingeLinkage`."""
+        return "ram"
 
     def dead_centre(self) -> float:
         """Angle in rad at which post pivot, hinge and leaf pivot are in line and the ram can pull no more."""
@@ -115,6 +132,11 @@ class ArmLinkage:
                 f"folding arm leaf bracket: {math.hypot(self.along, self.off):.3f} m from the hinge; it must "
                 f"be farther out than the drive, {math.hypot(self.a, self.b):.3f} m"
             )
+
+    @property
+    def word(self) -> str:
+        """See `HingeLinkage`."""
+        return "folding arm"
 
     def span(self, angle: float) -> float:
         """Distance, m, from gearbox output to leaf bracket at a leaf angle."""

@@ -85,6 +85,11 @@ class OilRamLinkage:
     def __post_init__(self) -> None:
         self.ram(opening=True)
 
+    @property
+    def word(self) -> str:
+        """See `HingeLinkage`."""
+        return "hydraulic ram"
+
     def ram(self, opening: bool) -> RamLinkage:
         """The screw ram that moves as this one does while that side is filled."""
         return RamLinkage(self.a, self.b, self.arm, self.pump.displacement / self.pump.area(opening))

@@ -54,7 +54,7 @@ class Preset(Shape, frozen=True):
 
     def drive(self) -> DriveSpec:
         """The drive, turning the hinge itself."""
-        return DriveSpec(self.motor.spec(), HingeLinkage())
+        return DriveSpec(self.motor.spec(), HingeLinkage(self.name))
 
 
 class _Presets(Shape, frozen=True):

@@ -28,7 +28,7 @@ def test_a_ready_drive_opens_its_leaf_in_a_usual_time_and_holds_it_there(name: s
     Full voltage is the quick end of it; a board drives slower.
     """
     drive = presets()[name].drive()
-    assert drive.linkage == HingeLinkage()
+    assert drive.linkage == HingeLinkage(name)
     plant, leaf = one(LEAVES[name], drive)
     leaf.powered, leaf.volts, leaf.limit = True, 24.0, 8.0
     scans = 0

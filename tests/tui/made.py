@@ -37,8 +37,8 @@ def leaf(name: str = "A", degrees: float = 0.0, speed: float = 0.0) -> LeafView:
     return LeafView(
         name=name,
         width=2.0,
-        angle=math.radians(degrees),
-        open_angle=OPEN,
+        place=math.radians(degrees),
+        travel=OPEN,
         speed=speed,
         current=math.copysign(2.0, speed) if speed else 0.0,
         released=False,
@@ -231,9 +231,9 @@ class CardboardBench:
         return tuple(records)
 
     def _turned(self, item: LeafView) -> LeafView:
-        angle = min(max(item.angle + self._way * 0.01, 0.0), item.open_angle)
-        speed = (angle - item.angle) * 100
-        return replace(item, angle=angle, speed=speed, current=math.copysign(2.0, speed) if speed else 0.0)
+        place = min(max(item.place + self._way * 0.01, 0.0), item.travel)
+        speed = (place - item.place) * 100
+        return replace(item, place=place, speed=speed, current=math.copysign(2.0, speed) if speed else 0.0)
 
     def run_to_next(self, limit_ms: int) -> tuple[ScanRecord, ...]:
         ran = 0
