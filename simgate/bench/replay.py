@@ -20,11 +20,7 @@ def replay(tape: Tape, setup: Setup) -> Bench:
     Raises UserError when the tape was made on another setup, begins before a run does, or holds what
     hands could not do, naming the line.
     """
-    if tape.head.setup != setup.fingerprint():
-        found = f"a tape of another version of the job '{tape.head.job}' ({tape.head.setup})"
-        raise UserError(
-            Problem("tape", "setup", found, f"the job or site as it is now ({setup.fingerprint()})", 1)
-        )
+    same_job(tape, setup)
     bench = Bench(setup)
     if tape.actions and tape.actions[0][0] < bench.tick:
         found = f"an action at {tape.actions[0][0]} ms"
@@ -39,6 +35,15 @@ def replay(tape: Tape, setup: Setup) -> Bench:
             raise UserError(problems) from None
     bench.run(tape.last - bench.tick)
     return bench
+
+
+def same_job(tape: Tape, setup: Setup) -> None:
+    """Raises UserError when the tape was made on another setup: its job or site was edited since."""
+    if tape.head.setup != setup.fingerprint():
+        found = f"a tape of another version of the job '{tape.head.job}' ({tape.head.setup})"
+        raise UserError(
+            Problem("tape", "setup", found, f"the job or site as it is now ({setup.fingerprint()})", 1)
+        )
 
 
 def go_on(path: Path, tape: Tape, setup: Setup) -> Bench:

@@ -1,7 +1,8 @@
 """The one table of what a person can ask for: key, name, help and what it does.
 
 Footer, help screen, command palette and key bindings are all made from it. A key that were bound
-anywhere else would be missing from the help that people learn it from.
+anywhere else would be missing from the help that people learn it from, and could not be remapped: by the
+ids here the user's preferences name what another key is wanted for.
 
 Keys are plain letters and digits, because terminals swallow most others and tell nothing of a key
 coming up: small letters and 1-5 are light presses, capitals and 6-0 hold until asked again.
@@ -10,19 +11,31 @@ coming up: small letters and 1-5 are light presses, capitals and 6-0 hold until 
 # ruff: noqa: E501  (a table reads best with one row per line)
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import Enum
+from types import MappingProxyType
 
 from textual.binding import Binding
+from textual.markup import escape
+
+NONE: Mapping[str, str] = MappingProxyType({})
 
 
 class Place(Enum):
-    """The screen on which a command works."""
+    """Where a command works: a screen, a pane of the Bench that has the focus, or a card that lies over."""
 
     WORKSHOP = "Workshop"
     BENCH = "Bench"
     DEBRIEF = "Debrief"
+    EVERYWHERE = "Everywhere"
+    CABINET = "Cabinet"
+    TICKER = "Ticker"
+    CARD = "Any card"
+    READING = "Text"
+    QUESTION = "Question"
+    LIST = "List"
+    RUNS = "Runs left open"
 
 
 class Group(Enum):
@@ -34,6 +47,8 @@ class Group(Enum):
     TIME = "Time"
     JOB = "Job"
     SCREEN = "Screen"
+    EVERYWHERE = "Everywhere"
+    PANE = "In a pane or on a card"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +56,7 @@ class Command:
     """One command. action: what Textual runs on the screen. shown: the key as people read it.
 
     footer: its word in the footer, '' to leave it out there. footer_key: when one word stands for several keys.
+    first: taken before anything that has the focus can have it.
     """
 
     place: Place
@@ -53,14 +69,15 @@ class Command:
     shown: str = ""
     footer: str = ""
     footer_key: str = ""
+    first: bool = False
 
     @property
     def keycap(self) -> str:
-        """The key as it is written in help and footer."""
+        """The key that it has by default, as it is written in help and footer."""
         return self.shown or self.key
 
 
-_B, _W, _D = Place.BENCH, Place.WORKSHOP, Place.DEBRIEF
+_B, _W, _D, _E = Place.BENCH, Place.WORKSHOP, Place.DEBRIEF, Place.EVERYWHERE
 _KEYS = ("back", "next", "less", "more", "keep")
 
 
@@ -100,23 +117,51 @@ COMMANDS: tuple[Command, ...] = (
     Command(_B, Group.TIME, "space", "pause", "Pause", "Stop the clock, or let it go on.", "pause", footer="Pause"),
     Command(_B, Group.TIME, "plus,equals_sign", "faster", "Faster", "Time runs ×4, then ×16.", "speed(1)", shown="+"),
     Command(_B, Group.TIME, "minus", "slower", "Slower", "Back to ×4, then to the pace of the wall.", "speed(-1)", shown="-"),
+    Command(_B, Group.TIME, "full_stop", "scan", "One scan", "Stop the clock and run a single scan of 10 ms.", "scan", shown="."),
     Command(_B, Group.TIME, "n", "onward", "On to the next thing", "Run on until something happens, a minute at most.", "onward", footer="Next"),
     # Job
     Command(_B, Group.JOB, "j", "sheet", "Job sheet", "The whole briefing, goals and hints.", "sheet", footer="Job"),
     Command(_B, Group.JOB, "t", "hint", "Take a hint", "The next hint of the job; it costs marks.", "hint"),
     Command(_B, Group.JOB, "v", "card", "Mode card or book", "Beside the Yard on a wide screen, over it on a small one.", "card"),
     Command(_B, Group.JOB, "o", "hand-over", "Hand over", "Say that the work is done; asks first.", "hand_over"),
+    Command(_B, Group.JOB, "a", "start-again", "Start this job again", "From its beginning, asks first. There is no undo, as there is none at a gate.", "start_again"),
     Command(_B, Group.JOB, "f", "drawer", "Trainer's fault drawer", "Put faults in or mend them; the run is no longer marked.", "drawer"),
     Command(_B, Group.SCREEN, "question_mark,f1", "help", "Help", "This list of keys, and what the picture shows.", "manual", shown="?", footer="Help"),
-    Command(_B, Group.SCREEN, "q", "leave", "Leave the Bench", "Back to the Workshop without handing over; asks first.", "leave"),
+    Command(_B, Group.SCREEN, "q", "leave", "Leave the Bench", "To the Workshop without handing over; asks first. You can go on later.", "leave"),
     # Elsewhere
     Command(_W, Group.SCREEN, "question_mark,f1", "workshop-help", "Help", "Keys, and what the pictures show.", "manual", shown="?", footer="Help"),
     Command(_W, Group.SCREEN, "enter", "start", "Start", "Start the job, or the rehearsal, under the bar.", "start", footer="Start"),
+    Command(_W, Group.JOB, "g", "go-on", "Go on with a run", "Runs left open, each to be gone on with or started again.", "app.go_on", footer="Go on"),
     Command(_W, Group.SCREEN, "tab", "other-list", "Other list", "From jobs to modes and back.", "app.focus_next", footer="Jobs or modes"),
     Command(_W, Group.SCREEN, "q", "quit", "Quit", "Leave simgate.", "app.quit", footer="Quit"),
     Command(_D, Group.SCREEN, "question_mark,f1", "debrief-help", "Help", "Keys, and what the pictures show.", "manual", shown="?", footer="Help"),
     Command(_D, Group.JOB, "a", "again", "Do it again", "The same job from its start.", "again", footer="Again"),
     Command(_D, Group.SCREEN, "q,escape", "workshop", "To the Workshop", "Leave the debrief.", "leave", shown="q", footer="Workshop"),
+    # On every screen
+    Command(_E, Group.EVERYWHERE, "comma", "preferences", "Preferences", "Theme, motion, and the file in which keys are changed.", "app.preferences", shown=","),
+    Command(_E, Group.EVERYWHERE, "z", "picture", "Save a picture", "The screen as an SVG file; says where it went.", "app.picture"),
+    Command(_E, Group.EVERYWHERE, "ctrl+p", "palette", "All commands", "The list of them; type to narrow it.", "app.command_palette", first=True),
+    Command(_E, Group.EVERYWHERE, "ctrl+q", "quit-now", "Leave simgate", "At once, from anywhere; the tape of a run is kept.", "app.quit", first=True),
+    # With the focus in a pane, or on a card
+    Command(Place.CABINET, Group.PANE, "left", "cabinet-back", "Back", "The key Back of the Cabinet.", "screen.key('back')"),
+    Command(Place.CABINET, Group.PANE, "right", "cabinet-next", "Next", "The key Next of the Cabinet.", "screen.key('next')"),
+    Command(Place.CABINET, Group.PANE, "down", "cabinet-less", "Less", "The key Less of the Cabinet.", "screen.key('less')"),
+    Command(Place.CABINET, Group.PANE, "up", "cabinet-more", "More", "The key More of the Cabinet.", "screen.key('more')"),
+    Command(Place.CABINET, Group.PANE, "enter", "cabinet-keep", "Keep", "The key Keep of the Cabinet.", "screen.key('keep')"),
+    Command(Place.TICKER, Group.PANE, "up", "ticker-up", "Older", "A line back in the Ticker.", "back(1)"),
+    Command(Place.TICKER, Group.PANE, "down", "ticker-down", "Newer", "A line on in the Ticker.", "back(-1)"),
+    Command(Place.TICKER, Group.PANE, "pageup", "ticker-page-up", "Much older", "Five lines back in the Ticker.", "back(5)"),
+    Command(Place.TICKER, Group.PANE, "pagedown", "ticker-page-down", "Much newer", "Five lines on in the Ticker.", "back(-5)"),
+    Command(Place.TICKER, Group.PANE, "home", "ticker-first", "Oldest", "To the first line of the Ticker.", "back(9999)"),
+    Command(Place.TICKER, Group.PANE, "end", "ticker-last", "Newest", "To the last line of the Ticker.", "back(-9999)"),
+    Command(Place.CARD, Group.PANE, "escape", "close", "Close", "Take a card away, or go one question back.", "close"),
+    Command(Place.READING, Group.PANE, "enter,space", "read", "Go on", "Take a text away.", "close", shown="enter"),
+    Command(Place.QUESTION, Group.PANE, "y", "yes", "Yes", "Yes to a question.", "yes"),
+    Command(Place.QUESTION, Group.PANE, "n", "no", "No", "No to a question.", "close"),
+    Command(Place.LIST, Group.PANE, "down", "list-down", "Down", "The next of a list to choose from.", "move(1)", first=True),
+    Command(Place.LIST, Group.PANE, "up", "list-up", "Up", "The one before in a list to choose from.", "move(-1)", first=True),
+    Command(Place.LIST, Group.PANE, "enter", "list-take", "Take", "Take what the bar is on.", "take", first=True),
+    Command(Place.RUNS, Group.PANE, "a", "run-again", "Start the job again", "The job of the run under the bar, from its beginning.", "again"),
 )  # fmt: skip
 
 
@@ -135,19 +180,28 @@ def bindings(place: Place) -> list[Binding]:
             key_display=command.keycap,
             tooltip=command.help,
             id=command.id,
+            show=False,
+            priority=command.first,
         )
         for command in commands(place)
     ]
 
 
-def footer(place: Place) -> str:
-    """The footer of one screen as markup: every word can be clicked."""
+def footer(place: Place, caps: Mapping[str, str] = NONE) -> str:
+    """The footer of one screen as markup: every word can be clicked. caps: remapped keys as read, by id."""
     parts = [
-        f'[@click="{_target(command.action)}"][b]{command.footer_key or command.keycap}[/b] {command.footer}[/]'
+        f'[@click="{_target(command.action)}"][b]{_footer_cap(command, caps)}[/b] {command.footer}[/]'
         for command in commands(place)
         if command.footer
     ]
     return "  ".join(parts)
+
+
+def _footer_cap(command: Command, caps: Mapping[str, str]) -> str:
+    cap = caps.get(command.id)
+    if cap is None:
+        return escape(command.footer_key or command.keycap)
+    return escape(f"{cap}…" if command.footer_key else cap)
 
 
 def _target(action: str) -> str:

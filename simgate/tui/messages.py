@@ -6,9 +6,20 @@ act outside the tape's order.
 
 from __future__ import annotations
 
+from enum import Enum
+from pathlib import Path
+
 from textual.message import Message
 
 from simgate.bench.actions import Action, Push
+
+
+class Parting(Enum):
+    """How a person went away from a Bench."""
+
+    HANDED_OVER = "handed over"
+    LEFT = "left, to be gone on with"
+    AGAIN = "left, to start the same job again"
 
 
 class Act(Message):
@@ -49,3 +60,11 @@ class Start(Message):
         super().__init__()
         self.name = name
         self.rehearse = rehearse
+
+
+class GoOn(Message):
+    """The Workshop asks for a run left open, by its tape."""
+
+    def __init__(self, tape: Path) -> None:
+        super().__init__()
+        self.tape = tape

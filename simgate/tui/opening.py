@@ -6,14 +6,16 @@ Workshop takes to appear.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from itertools import count
 from pathlib import Path
 
-from platformdirs import user_data_path
-
+from simgate.bench.left_open import LeftOpen, runs_left_open
+from simgate.bench.replay import go_on
 from simgate.bench.scan import Bench
-from simgate.bench.tape import TapeWriter
+from simgate.bench.tape import TapeWriter, own_version, read_tape
+from simgate.files import UserError
 from simgate.practice.debrief import debrief
 from simgate.practice.ending import Ending
 from simgate.practice.job import REHEARSAL, Job, load_job
@@ -21,42 +23,103 @@ from simgate.tui.pacer import Pacer
 from simgate.tui.panes.job_sheet import Sheet
 from simgate.tui.screens.bench import BenchScreen
 from simgate.tui.screens.debrief import DebriefScreen
+from simgate.tui.screens.running import Earlier
+
+CHANGED = "The job or its site was edited since, so this run cannot be gone on with."
+OTHER_VERSION = (
+    "Begun on version {theirs}; this is {ours}, on which the gate may behave a little differently."
+)
 
 
-@dataclass(frozen=True)
 class Run:
-    """One run of a job, on its tape from the first action."""
+    """One run of a job, on its tape from the first action. earlier: when it is one gone on with."""
 
-    job: Job
-    bench: Bench
+    def __init__(self, job: Job, bench: Bench, earlier: Earlier | None = None) -> None:
+        self.job, self.bench = job, bench
+        self._earlier = earlier
+        self._screen: BenchScreen | None = None
 
     def screen(self, pacer: Pacer) -> BenchScreen:
         """The Bench for it."""
-        return BenchScreen(self.bench, _sheet(self.job), pacer)
+        kept = "" if self.bench.tape is not None else " · no tape"
+        sheet = replace(_sheet(self.job), title=self.job.title + kept)
+        self._screen = BenchScreen(self.bench, sheet, pacer, self._earlier)
+        return self._screen
 
-    def close(self) -> None:
-        """Leave the tape as it is."""
-        if self.bench.tape is not None:
-            self.bench.tape.close()
+    def close(self) -> Path | None:
+        """Hands leave it. Gives the tape if there is something on it to go on with."""
+        tape, bench = self.bench.tape, self.bench
+        if tape is None:
+            return None
+        with suppress(UserError):  # no room: then the next who goes on lets go of what is down
+            if self._screen is not None:
+                self._screen.runner.let_go()
+        if bench.finished:
+            with suppress(UserError):  # already there, unless the disk was full
+                tape.end(bench.tick, bench.digest())
+        tape.leave(bench.tick)
+        began = any(record.actions for record in bench.records)
+        return tape.path if began and not bench.finished else None
 
     def told(self) -> DebriefScreen:
         """The debrief of it."""
         return DebriefScreen(debrief(self.job, Ending.of(self.bench)))
 
 
-def open_run(name: str, tape: Path | None, tapes: Path | None) -> Run:
-    """A run of the job `name`, written to `tape` or to a new file in `tapes`.
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A run left open, as the Workshop offers it. against: why it cannot be gone on with, '' if it can."""
 
-    Raises UserError when the job cannot be loaded or the tape not be written.
+    run: LeftOpen
+    title: str
+    against: str = ""
+    note: str = ""
+
+
+def open_run(name: str, tape: Path | None, tapes: Path, kept: bool = True) -> Run:
+    """A run of the job `name`, written to `tape` or to a new file in `tapes`, or nowhere if not `kept`.
+
+    Raises UserError when the job cannot be loaded, and its kind TapeError when no tape can be written.
     """
     job = load_job(name)
-    path = tape or _new_tape(tapes or user_data_path("simgate") / "tapes", name)
+    if not kept:
+        return Run(job, job.bench())
+    path = tape or _new_tape(tapes, name)
     return Run(job, job.bench(tape=TapeWriter(path, job.setup())))
+
+
+def go_on_with(path: Path) -> Run:
+    """The run on the tape `path`, as it was left.
+
+    Raises UserError when it cannot be gone on with: job edited since, tape damaged, over, or in use.
+    """
+    tape = read_tape(path)
+    job = load_job(tape.head.job)
+    bench = go_on(path, tape, job.setup(tape.head.seed))
+    in_order = bool(tape.left) and tape.left == tape.last
+    return Run(job, bench, Earlier(bench.records, tape.actions, in_order))
+
+
+def offers(tapes: Path) -> list[Offer]:
+    """Every run in `tapes` that was left open, the last one first."""
+    return [_offer(run) for run in runs_left_open(tapes)]
 
 
 def rehearsal(mode: str) -> str:
     """The name of the job that rehearses a mode."""
     return REHEARSAL + mode
+
+
+def _offer(run: LeftOpen) -> Offer:
+    try:
+        job = load_job(run.job)
+    except UserError as error:
+        return Offer(run, run.job, f"Its job cannot be loaded now: {error.problems[0]}")
+    if job.setup(run.seed).fingerprint() != run.setup:
+        return Offer(run, job.title, CHANGED)
+    ours = own_version()
+    note = "" if run.version == ours else OTHER_VERSION.format(theirs=run.version, ours=ours)
+    return Offer(run, job.title, note=note)
 
 
 def _new_tape(folder: Path, name: str) -> Path:

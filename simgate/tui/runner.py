@@ -6,12 +6,14 @@ opposite a moment of simulated time later. Kept out of the screen, because it de
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Protocol
 
 from simgate.bench.actions import Action, Operate, PressKey
 from simgate.bench.record import ScanRecord, Snapshot
+from simgate.bench.tape import TapeError
 from simgate.board.stimuli import Condition, Task
+from simgate.files import UserError
 from simgate.wiring.faults import Fault
 
 Press = PressKey | Operate
@@ -48,6 +50,26 @@ class Runner:
         self.bench = bench
         self._later: list[tuple[int, Press]] = []  # presses to make or to end, by tick
         self._since: dict[Press, int] = {}  # when what is down went down
+
+    def take_up(self, done: Iterable[tuple[int, Action]], in_order: bool) -> None:
+        """Go on after `done`, (tick, action) in order. in_order: hands had time to let go of light presses.
+
+        A process that was killed had not: what went down in the last moment of its tape is taken for a
+        light press, or the key would be down for good and nobody's finger on it.
+        """
+        for tick, action in done:
+            if isinstance(action, Press):
+                self._since.pop(opposite(action), None)
+                if action.down:
+                    self._since[action] = tick
+        if not in_order:
+            ends = [(since + TOUCH_MS, opposite(press)) for press, since in self._since.items()]
+            self._later += [(tick, end) for tick, end in ends if tick >= self.bench.tick]
+
+    def let_go(self) -> None:
+        """Run on until no light press is under way: before hands leave the run."""
+        while self._later and not self.bench.finished:
+            self.run(max(max(tick for tick, _ in self._later) - self.bench.tick, SCAN_MS))
 
     def act(self, action: Action) -> None:
         """Do it now. Letting go of something waits until a light press would have ended."""
@@ -143,19 +165,24 @@ class Runner:
             self._end(action)
 
     def _end(self, action: Press) -> None:
-        self._since.pop(opposite(action), None)
         self.bench.act(action)
+        self._since.pop(opposite(action), None)
 
     def _do_due(self) -> None:
-        due = [later for tick, later in sorted(self._later, key=_when) if tick <= self.bench.tick]
-        self._later = [(tick, later) for tick, later in self._later if tick > self.bench.tick]
-        for action in due:
+        """What is due, in order. One that no tape would take stays due, and so does all that comes after."""
+        due = [entry for entry in sorted(self._later, key=_when) if entry[0] <= self.bench.tick]
+        for entry in due:
             if self.bench.finished:
+                self._later.clear()
                 return
-            if action.down:
-                self._press(action)
-            else:
-                self._end(action)
+            try:
+                (self._press if entry[1].down else self._end)(entry[1])
+            except TapeError:
+                raise
+            except UserError:
+                self._later.remove(entry)
+                raise
+            self._later.remove(entry)
 
 
 def _when(press: tuple[int, Press]) -> int:

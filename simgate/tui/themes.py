@@ -1,6 +1,7 @@
-"""Two palettes of our own, by the light a person works in. Words and glyphs carry the meaning; these help.
+"""Palettes of our own, by the light a person works in and the eyes. Words and glyphs carry the meaning.
 
-Beside Textual's colours each names the board's display and the thin rules over the panes.
+Beside Textual's colours each names the board's display and the thin rules over the panes. In the last one
+no colour is sent to the terminal at all; its greys are for what Textual works out from them.
 """
 
 from __future__ import annotations
@@ -62,4 +63,68 @@ NOON = Theme(
         **dict.fromkeys(SCROLL_GROUND, "#efece3"),
     },
 )
-THEMES = (DUSK, NOON)
+GLARE = Theme(
+    name="high-contrast",
+    primary="#ffffff",
+    secondary="#9fd7ff",
+    accent="#ffe04d",
+    warning="#ffb84d",
+    error="#ff9c9c",
+    success="#9dff9d",
+    foreground="#ffffff",
+    background="#000000",
+    surface="#000000",
+    panel="#1c1c1c",
+    boost="#3a3a3a",
+    dark=True,
+    variables={
+        "rule": "#c8c8c8",
+        "display": "#000000",
+        "display-text": "#ffffff",
+        "text-muted": "#f0f0f0",
+        "text-disabled": "#d0d0d0",
+        "scrollbar": "#ffffff",
+        "scrollbar-hover": "#ffe04d",
+        "scrollbar-active": "#ffe04d",
+        **dict.fromkeys(SCROLL_GROUND, "#000000"),
+    },
+)
+PLAIN = Theme(
+    name="no-colour",
+    primary="#ffffff",
+    secondary="#ffffff",
+    accent="#ffffff",
+    warning="#ffffff",
+    error="#ffffff",
+    success="#ffffff",
+    foreground="#ffffff",
+    background="#000000",
+    surface="#000000",
+    panel="#000000",
+    boost="#000000",
+    dark=True,
+    variables={
+        "rule": "#ffffff",
+        "display": "#000000",
+        "display-text": "#ffffff",
+        "text-muted": "#ffffff",
+        "scrollbar": "#ffffff",
+        "scrollbar-hover": "#ffffff",
+        "scrollbar-active": "#ffffff",
+        **dict.fromkeys(SCROLL_GROUND, "#000000"),
+    },
+)
+THEMES = (DUSK, NOON, GLARE, PLAIN)
+TITLES = {
+    DUSK.name: "Dark",
+    NOON.name: "Light",
+    GLARE.name: "High contrast",
+    PLAIN.name: "No colour",
+}
+COLOURLESS = """
+OptionList:nocolor:focus > .option-list--option-highlighted { text-style: reverse bold; }
+Input:nocolor { text-style: underline; }
+KeyCap:nocolor { text-style: underline; }
+KeyCap.-down:nocolor { text-style: reverse bold; }
+#head:nocolor, Head:nocolor > #head-title, FooterLine:nocolor { text-style: reverse; }
+"""  # what a ground of another colour shows otherwise

@@ -6,6 +6,7 @@ import os
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from pathlib import Path
+from typing import Any
 
 from textual._context import visible_screen_stack
 from textual.app import App
@@ -44,15 +45,15 @@ class Bare(App[None]):
 class OneScreen(Bare):
     """Shows `screen`."""
 
-    def __init__(self, screen: Screen[bool]) -> None:
+    def __init__(self, screen: Screen[Any]) -> None:
         super().__init__()
         self.shown = screen
-        self.answer: bool | None = None
+        self.answer: object = None
 
     def on_mount(self) -> None:
         self.push_screen(self.shown, self._answered)
 
-    def _answered(self, answer: bool | None) -> None:
+    def _answered(self, answer: object) -> None:
         self.answer = answer
 
 
@@ -81,9 +82,9 @@ SHARED = Shared()
 class OnShared:
     """`screen` on the shared app, used as an app of its own would be."""
 
-    def __init__(self, screen: Screen[bool]) -> None:
+    def __init__(self, screen: Screen[Any]) -> None:
         self.shown = screen
-        self.answer: bool | None = None
+        self.answer: object = None
 
     @property
     def screen(self) -> Screen[object]:
@@ -110,7 +111,7 @@ class OnShared:
             if app._exception:
                 raise app._exception
 
-    def _answered(self, answer: bool | None) -> None:
+    def _answered(self, answer: object) -> None:
         self.answer = answer
 
 

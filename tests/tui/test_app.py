@@ -11,6 +11,7 @@ import pytest
 from simgate.bench.actions import HandOver, Operate
 from simgate.bench.tape import read_tape
 from simgate.tui.app import SimgateApp
+from simgate.tui.runner import TOUCH_MS
 from simgate.tui.screens.bench import BenchScreen
 from simgate.tui.screens.debrief import DebriefScreen
 from simgate.tui.screens.help import Help
@@ -86,7 +87,9 @@ async def test_ended_from_outside_it_gives_the_terminal_back_and_leaves_a_whole_
         await pilot.pause(0.1)
     assert app.return_code == 128 + signal.SIGTERM
     (path,) = tmp_path.iterdir()
-    assert [type(action) for _, action in read_tape(path).actions] == [Operate]
+    tape = read_tape(path)
+    assert tape.actions[1:] == ((tape.actions[0][0] + TOUCH_MS, Operate("call-button", False)),)
+    assert tape.left == tape.actions[1][0]
 
 
 async def test_every_run_gets_a_tape_of_its_own(tmp_path: Path) -> None:

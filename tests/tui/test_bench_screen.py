@@ -17,6 +17,7 @@ from simgate.bench.record import Event, MeterView, ScanRecord, Sense
 from simgate.board.signals import Note, NoteKind
 from simgate.board.stimuli import Key
 from simgate.tui.captions import clock
+from simgate.tui.messages import Parting
 from simgate.tui.panes.cabinet import Cabinet, KeyCap
 from simgate.tui.panes.job_sheet import Sheet
 from simgate.tui.panes.ticker import KEPT, Ticker
@@ -312,7 +313,7 @@ async def test_handing_over_asks_first_and_then_ends() -> None:
         await pilot.press("o", "y")
         await pilot.pause()
         assert bench.finished
-        assert app.answer is True
+        assert app.answer is Parting.HANDED_OVER
 
 
 async def test_leaving_asks_first_and_hands_nothing_over() -> None:
@@ -321,7 +322,7 @@ async def test_leaving_asks_first_and_hands_nothing_over() -> None:
     async with app.run_test(size=SMALL) as pilot:
         await pilot.press("q", "n", "q", "y")
         await pilot.pause()
-        assert app.answer is False
+        assert app.answer is Parting.LEFT
         assert not bench.finished
 
 

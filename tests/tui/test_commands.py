@@ -7,20 +7,38 @@ import re
 from typing import Any
 
 import pytest
+from textual.binding import Binding
 from textual.content import Content
-from textual.screen import Screen
 
+from simgate.tui.app import SimgateApp
 from simgate.tui.commands import COMMANDS, Command, Place, commands, footer
+from simgate.tui.panes.cabinet import Cabinet
 from simgate.tui.panes.hanging import plain
+from simgate.tui.panes.ticker import Ticker
 from simgate.tui.screens.bench import BenchScreen
+from simgate.tui.screens.card import CardOver
 from simgate.tui.screens.debrief import DebriefScreen
-from simgate.tui.screens.help import help_lines
+from simgate.tui.screens.drawer import Drawer
+from simgate.tui.screens.going_on import GoingOn
+from simgate.tui.screens.help import Help, help_lines
+from simgate.tui.screens.modal import Over
+from simgate.tui.screens.picker import ChoiceList, Picker
+from simgate.tui.screens.preferences import PreferencesScreen
+from simgate.tui.screens.reading import Question, Reading
 from simgate.tui.screens.workshop import WorkshopScreen
 
-SCREENS: dict[Place, type[Screen[Any]]] = {
+OWNERS: dict[Place, Any] = {
     Place.WORKSHOP: WorkshopScreen,
     Place.BENCH: BenchScreen,
     Place.DEBRIEF: DebriefScreen,
+    Place.EVERYWHERE: SimgateApp,
+    Place.CABINET: Cabinet,
+    Place.TICKER: Ticker,
+    Place.CARD: Over,
+    Place.READING: Reading,
+    Place.QUESTION: Question,
+    Place.LIST: ChoiceList,
+    Place.RUNS: GoingOn,
 }
 SWALLOWED = {"ctrl+c", "ctrl+z", "ctrl+s", "ctrl+q", "ctrl+h", "ctrl+i", "ctrl+m", "ctrl+j", "escape"}
 
@@ -44,8 +62,18 @@ def test_the_bench_uses_no_key_that_terminals_swallow() -> None:
 @pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command.id)
 def test_every_action_exists_on_its_screen(command: Command) -> None:
     name = re.sub(r"\(.*", "", command.action)
-    if not name.startswith("app."):
-        assert inspect.isroutine(getattr(SCREENS[command.place], f"action_{name}"))
+    owner = OWNERS[command.place]
+    if name.startswith(("app.", "screen.")):
+        owner = {"app": SimgateApp, "screen": BenchScreen}[name.partition(".")[0]]
+    assert inspect.isroutine(getattr(owner, f"action_{name.rpartition('.')[2]}"))
+
+
+def test_every_binding_of_the_program_has_an_id_in_the_table() -> None:
+    ids = {command.id for command in COMMANDS}
+    for owner in (*OWNERS.values(), CardOver, Picker, Drawer, Help, PreferencesScreen):
+        for binding in owner.__dict__.get("BINDINGS", ()):
+            assert isinstance(binding, Binding)
+            assert binding.id in ids or binding.key == "ctrl+c"
 
 
 @pytest.mark.parametrize("place", Place)

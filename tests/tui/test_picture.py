@@ -173,9 +173,7 @@ def test_no_gate_and_no_size_of_screen_breaks_the_picture(
     degrees: float, width: int, height: int, offset: float, opens: float
 ) -> None:
     shot = made()
-    leaves = tuple(
-        replace(leaf(name, degrees), travel=math.radians(opens), body=(1.0, 0.5)) for name in "AB"
-    )
+    leaves = tuple(replace(leaf(name, degrees), travel=math.radians(opens), body=(1.0, 0.5)) for name in "AB")
     shot = replace(shot, leaves=leaves, beams=(replace(shot.beams[0], offset=offset),), inside=True)
     picture = Stage(width, height).paint(shot)
     assert [len(line) for line in lines(picture)] == [width] * height

@@ -6,9 +6,11 @@ for as long as it is down, as a finger does.
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding
+from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.content import Content
 from textual.reactive import var
@@ -19,6 +21,7 @@ from simgate.bench.actions import PressKey
 from simgate.bench.record import Snapshot
 from simgate.board.stimuli import Key, Relay
 from simgate.tui.captions import MADE
+from simgate.tui.commands import Place, bindings
 from simgate.tui.messages import Act
 from simgate.tui.panes.pane import Pane
 
@@ -100,13 +103,7 @@ class Cabinet(Pane, can_focus=True):
     Cabinet > #outputs { height: 3; }
     """
     BORDER_TITLE = " Cabinet "
-    BINDINGS = [  # noqa: RUF012  (Textual declares it a ClassVar)
-        Binding("left", "screen.key('back')", "Back", show=False),
-        Binding("right", "screen.key('next')", "Next", show=False),
-        Binding("down", "screen.key('less')", "Less", show=False),
-        Binding("up", "screen.key('more')", "More", show=False),
-        Binding("enter", "screen.key('keep')", "Keep", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.CABINET)]
 
     def compose(self) -> ComposeResult:
         yield Static("", id="display", markup=False)

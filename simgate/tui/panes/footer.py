@@ -5,6 +5,7 @@ from __future__ import annotations
 from textual.widgets import Static
 
 from simgate.tui.commands import Place, footer
+from simgate.tui.keys import keymap_of
 
 
 class FooterLine(Static):
@@ -20,4 +21,8 @@ class FooterLine(Static):
     """
 
     def __init__(self, place: Place) -> None:
-        super().__init__(footer(place))
+        super().__init__()
+        self._place = place
+
+    def on_mount(self) -> None:
+        self.update(footer(self._place, keymap_of(self.app).caps()))

@@ -9,6 +9,7 @@ from textual.app import ComposeResult
 
 from simgate.bench.actions import TakeHint
 from simgate.bench.record import ScanRecord
+from simgate.tui.captions import clock
 from simgate.tui.panes.hanging import Hanging, Line
 from simgate.tui.panes.pane import ScrollPane
 
@@ -67,6 +68,18 @@ def briefing_lines(sheet: Sheet, hints: int) -> list[Line]:
     if sheet.minutes:
         lines += [Line(f"Time: {sheet.minutes:g} minutes.")]
     return lines + hint_lines(sheet.hints, hints)
+
+
+def gone_on_lines(sheet: Sheet, tick: int) -> list[Line]:
+    """What is read by somebody who comes back to a run: where it stands, and the briefing once more."""
+    back = (
+        f"You go on with a run left at {clock(tick)} of its own time. Everything is as your hands left it; "
+    )
+    return [
+        Line(back + "the Ticker holds what happened. As at a gate, nothing can be undone."),
+        Line(),
+        *briefing_lines(sheet, 0),
+    ]
 
 
 def hint_lines(hints: Sequence[str], taken: int) -> list[Line]:

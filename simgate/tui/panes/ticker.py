@@ -12,13 +12,14 @@ from typing import ClassVar
 
 from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.content import Content
 from textual.widget import Widget
 
 from simgate.bench.record import Event, ScanRecord
 from simgate.board.signals import NoteKind
 from simgate.tui.captions import SENSES, clock
+from simgate.tui.commands import Place, bindings
 from simgate.tui.panes.hanging import Line
 from simgate.tui.panes.pane import Pane
 
@@ -56,14 +57,7 @@ class Ticker(Pane, can_focus=True):
     """A bounded list of lines. Fed with records, not with snapshots: an event is over in one scan."""
 
     BORDER_TITLE = " Ticker "
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "back(1)", show=False),
-        Binding("down", "back(-1)", show=False),
-        Binding("pageup", "back(5)", show=False),
-        Binding("pagedown", "back(-5)", show=False),
-        Binding("home", f"back({KEPT * 9})", show=False),
-        Binding("end", f"back({-KEPT * 9})", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.TICKER)]
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)

@@ -18,14 +18,14 @@ from simgate.bench import actions as do
 from simgate.bench.record import ScanRecord
 from simgate.board.stimuli import Key
 from simgate.tui.commands import COMMANDS, Place, bindings
-from simgate.tui.messages import Ask
-from simgate.tui.pacer import Pacer
+from simgate.tui.messages import Ask, Parting
+from simgate.tui.pacer import SCAN_MS, Pacer
 from simgate.tui.panes.cabinet import Cabinet
 from simgate.tui.panes.card import Card
 from simgate.tui.panes.caution import Caution
 from simgate.tui.panes.footer import FooterLine
 from simgate.tui.panes.head import Head
-from simgate.tui.panes.job_sheet import JobSheet, Sheet, briefing_lines
+from simgate.tui.panes.job_sheet import JobSheet, Sheet, briefing_lines, gone_on_lines
 from simgate.tui.panes.ticker import Ticker
 from simgate.tui.panes.toolbag import Toolbag
 from simgate.tui.panes.yard import Yard
@@ -35,18 +35,26 @@ from simgate.tui.screens.drawer import Drawer
 from simgate.tui.screens.help import Help
 from simgate.tui.screens.picker import Picker
 from simgate.tui.screens.reading import Question, Reading
-from simgate.tui.screens.running import Running
+from simgate.tui.screens.running import Earlier, Running
 from simgate.tui.tools import Tool, device_for
 
 HAND_OVER = "Is the work done? Handing over ends the run and goes to the debrief."
 NOTHING_COMES = "Nothing is under way: the gate waits for your hands. No time was spent."
-LEAVE = "Leave the Bench without handing over? The run ends without marks."
+LEAVE = (
+    "Leave the Bench without handing over? The tape is kept, and the Workshop offers to go on with this run "
+    "from here."
+)
+AGAIN = (
+    "Start this job again from its beginning, on a tape of its own? Nothing can be undone at a gate. The run "
+    "so far is kept, and the Workshop offers to go on with it."
+)
 
 
 class BenchScreen(Running):
-    """One run. Gives True when the work was handed over, False when the Bench was left before.
+    """One run. Gives how the person went away from it.
 
-    sheet: what is asked. pacer: the clock; tests hand in one that stands still.
+    sheet: what is asked. pacer: the clock; tests hand in one that stands still. earlier: what was done in
+    a run that is gone on with.
     """
 
     CSS_PATH = "bench.tcss"
@@ -55,8 +63,10 @@ class BenchScreen(Running):
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (118, "-wide"), (160, "-broad")]  # noqa: RUF012  (Textual's own form)
     VERTICAL_BREAKPOINTS = [(0, "-short"), (38, "-tall")]  # noqa: RUF012
 
-    def __init__(self, bench: BenchLike, sheet: Sheet, pacer: Pacer | None = None) -> None:
-        super().__init__(bench, pacer)
+    def __init__(
+        self, bench: BenchLike, sheet: Sheet, pacer: Pacer | None = None, earlier: Earlier | None = None
+    ) -> None:
+        super().__init__(bench, pacer, earlier)
         self._sheet = sheet
 
     def compose(self) -> ComposeResult:
@@ -73,7 +83,10 @@ class BenchScreen(Running):
 
     def on_mount(self) -> None:
         self.query_one(Cabinet).focus()
-        if self._sheet.briefing:
+        if self.earlier is not None:
+            lines = gone_on_lines(self._sheet, self.shot().tick)
+            self.app.push_screen(Reading(self._sheet.title, lines))
+        elif self._sheet.briefing:
             self.action_sheet()
 
     def happened(self, records: Sequence[ScanRecord]) -> None:
@@ -165,7 +178,15 @@ class BenchScreen(Running):
         self._ask("Hand over", HAND_OVER, lambda: self.act(do.HandOver()))
 
     def action_leave(self) -> None:
-        self._ask("Leave", LEAVE, lambda: self.dismiss(False))
+        self._ask("Leave", LEAVE, lambda: self.dismiss(Parting.LEFT))
+
+    def action_start_again(self) -> None:
+        self._ask("Start this job again", AGAIN, lambda: self.dismiss(Parting.AGAIN))
+
+    def action_scan(self) -> None:
+        self.pacer.paused = True
+        self.attempt(lambda: self._pass_on(self.runner.run(SCAN_MS)))
+        self.show()
 
     def _ask(self, title: str, text: str, then: Callable[[], object]) -> None:
         def answered(yes: bool | None) -> None:

@@ -16,7 +16,7 @@ from simgate.tui.screens.modal import Over
 class CardOver(Over[None]):
     """Card and, turned over with the same key, the book. It follows the gate while it lies there."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("v", "turn", "Turn over", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("v", "turn", "Turn over", show=False, id="card")]
     clock_stands = False
 
     def __init__(self, shot: Snapshot, acted: Acted | None) -> None:

@@ -10,6 +10,7 @@ from textual.containers import VerticalScroll
 
 from simgate.tui.caution import CAUTION
 from simgate.tui.commands import Group, Place, commands
+from simgate.tui.keys import NO_OTHER, Keymap, keymap_of
 from simgate.tui.panes.card import SHORT
 from simgate.tui.panes.hanging import Hanging, Line
 from simgate.tui.picture import LEGEND
@@ -27,20 +28,21 @@ class Help(Over[None]):
         with VerticalScroll(classes="card -tall") as card:
             card.border_title = f"Help · {self._place.value}"
             card.border_subtitle = "arrows: scroll · escape: close"
-            yield Hanging(help_lines(self._place))
+            yield Hanging(help_lines(self._place, keymap_of(self.app)))
 
     def on_mount(self) -> None:
         self.query_one(VerticalScroll).focus()
 
 
-def help_lines(place: Place) -> list[Line]:
-    """The whole help of one screen."""
+def help_lines(place: Place, keymap: Keymap = NO_OTHER) -> list[Line]:
+    """The whole help of one screen, with the keys that the person has chosen."""
     lines: list[Line] = []
+    shown = [*commands(place), *(() if place is Place.EVERYWHERE else commands(Place.EVERYWHERE))]
     for group in Group:
-        found = [command for command in commands(place) if command.group is group]
+        found = [command for command in shown if command.group is group]
         lines += [_heading(group.value)] if found else []
-        lines += [_entry(command.keycap, f"{command.title}: {command.help}") for command in found]
-    lines += [_heading("Everywhere"), *(_entry(key, text) for key, text in EVERYWHERE)]
+        lines += [_entry(keymap.cap(command.id), f"{command.title}: {command.help}") for command in found]
+    lines += [*(_entry(key, text) for key, text in EVERYWHERE)]
     lines += [_heading("The Yard"), *(_entry(sign, meaning) for sign, meaning in LEGEND)]
     lines += [_heading("Words of the mode card")]
     lines += [_entry(word, response.value) for response, word in SHORT.items() if word != response.value]
@@ -48,10 +50,9 @@ def help_lines(place: Place) -> list[Line]:
 
 
 EVERYWHERE = (
-    ("ctrl+p", "The list of all commands; type to narrow it."),
     ("tab", "From pane to pane. In the Cabinet, arrows and enter are its keys."),
     ("mouse", "A key or button stays down for as long as the mouse button is."),
-    ("ctrl+q", "Leave simgate."),
+    ("undo", "There is none, as there is none at a gate. A job can be started again, or gone on with."),
 )
 
 

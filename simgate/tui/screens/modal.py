@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from typing import ClassVar, TypeVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.screen import ModalScreen
 
 from simgate.bench.record import Snapshot
 from simgate.board.signals import Acted
+from simgate.tui.commands import Place, bindings
 
 Result = TypeVar("Result")
 
@@ -21,7 +22,7 @@ class Over(ModalScreen[Result]):
     """A screen over the Bench. clock_stands: simulated time waits until it is gone."""
 
     CSS_PATH = "modal.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "close", "Close", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.CARD)]
     clock_stands = True
 
     def action_close(self) -> None:

@@ -6,16 +6,18 @@ The clock goes on meanwhile: at a gate, too, a leaf keeps moving while somebody 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding
+from textual.binding import BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Input, OptionList
 from textual.widgets.option_list import Option
 
 from simgate.bench.record import Snapshot
+from simgate.tui.commands import Place, bindings
 from simgate.tui.messages import Act
 from simgate.tui.screens.modal import Over
 from simgate.tui.tools import TITLES, Choice, Tool, Work, works
@@ -28,11 +30,7 @@ class ChoiceList(Vertical):
     ChoiceList { height: auto; }
     ChoiceList > Input { margin: 0 0 1 0; }
     """
-    BINDINGS = [  # noqa: RUF012  (Textual declares it a ClassVar)
-        Binding("down", "move(1)", show=False, priority=True),
-        Binding("up", "move(-1)", show=False, priority=True),
-        Binding("enter", "take", show=False, priority=True),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.LIST)]
 
     def compose(self) -> ComposeResult:
         yield Input(placeholder="type to narrow, arrows to choose, enter to take", compact=True)

@@ -6,10 +6,11 @@ from collections.abc import Iterable
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
+from simgate.tui.commands import Place, bindings
 from simgate.tui.panes.hanging import Hanging, Line
 from simgate.tui.screens.modal import Over
 
@@ -17,7 +18,7 @@ from simgate.tui.screens.modal import Over
 class Reading(Over[None]):
     """A text to read; any of enter, space and escape goes on, arrows scroll what is longer."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter,space", "close", "Go on", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.READING)]
 
     def __init__(self, title: str, lines: Iterable[Line]) -> None:
         super().__init__()
@@ -36,10 +37,9 @@ class Question(Over[bool]):
     Enter does not: it is in the fingers of whoever works the five keys, and what is asked here ends a run.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("y", "yes", "Yes", show=False),
-        Binding("n", "close", "No", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.QUESTION)]
+
+    yes, no = "yes", "no"  # what the keys mean, as it stands under the question
 
     def __init__(self, title: str, text: str) -> None:
         super().__init__()
@@ -48,7 +48,7 @@ class Question(Over[bool]):
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="card") as card:
             card.border_title = self._title
-            card.border_subtitle = "y: yes · n or escape: no"
+            card.border_subtitle = f"y: {self.yes} · n or escape: {self.no}"
             yield Static(self._text, classes="text", markup=False)
 
     def action_yes(self) -> None:

@@ -7,6 +7,7 @@ beside a running gate must run it in the same way.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 
 from textual import on
 from textual.reactive import var
@@ -15,18 +16,44 @@ from textual.screen import Screen
 from simgate.bench import actions as do
 from simgate.bench.actions import Action
 from simgate.bench.record import ScanRecord, Snapshot
+from simgate.bench.tape import TapeError
 from simgate.board.signals import Acted
 from simgate.files import UserError
 from simgate.tui.captions import refusal
-from simgate.tui.messages import Act
+from simgate.tui.messages import Act, Parting
 from simgate.tui.pacer import Pacer
 from simgate.tui.panes.card import telling
 from simgate.tui.runner import BenchLike, Runner
 from simgate.tui.screens.modal import Over
+from simgate.tui.screens.reading import Question
 
 FRAME = 1 / 30  # s; more would cost and could not be seen
+FEW = 1 / 5  # s, for whom motion is too much
 CLOCK_MS = 100  # the finest that the clock shows
 SETTLE_MS = 200  # the gate has stood here before the person came: lamps and display are as they are
+
+
+STUCK = (
+    "The tape cannot be written: {why}. Time stands still, and what was last asked for is not done. "
+    "Everything before it is on the tape, and nothing of it is lost. Make room and try again, or leave the "
+    "Bench: the Workshop offers to go on from here."
+)
+END_LOST = (
+    "The end of the run could not be written to its tape: {why}. The Workshop offers the run once more, to "
+    "write it."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Earlier:
+    """What was done before a run was left that is now gone on with.
+
+    records: of the bench so far. actions: (tick, action) from its tape. in_order: hands had let go of all.
+    """
+
+    records: Sequence[ScanRecord]
+    actions: Sequence[tuple[int, Action]]
+    in_order: bool
 
 
 def stirs(shot: Snapshot) -> bool:
@@ -34,8 +61,8 @@ def stirs(shot: Snapshot) -> bool:
     return any(leaf.speed for leaf in shot.leaves) or any(not one.waiting for one in shot.passing)
 
 
-class Running(Screen[bool]):
-    """One run. Gives True when the work was handed over, False when it was left before.
+class Running(Screen[Parting]):
+    """One run. Gives how the person went away from it. earlier: when it is one gone on with.
 
     snapshot goes down to the panes; acted is the last cell worth lighting; pace is the pacer's caption.
     """
@@ -44,17 +71,22 @@ class Running(Screen[bool]):
     acted: var[Acted | None] = var(None)
     pace: var[str] = var("")
 
-    def __init__(self, bench: BenchLike, pacer: Pacer | None = None) -> None:
+    def __init__(self, bench: BenchLike, pacer: Pacer | None = None, earlier: Earlier | None = None) -> None:
         super().__init__()
         self.runner = Runner(bench)
+        self.earlier = earlier
         self.pacer = pacer or Pacer()
 
     def happened(self, records: Sequence[ScanRecord]) -> None:
         """Told of every record once, in order."""
 
     def on_mount(self) -> None:
-        self.call_after_refresh(self.advance, SETTLE_MS)
-        self.set_interval(FRAME, self._frame)
+        if self.earlier is None:
+            self.call_after_refresh(self.advance, SETTLE_MS)
+        else:
+            self.runner.take_up(self.earlier.actions, self.earlier.in_order)
+            self.call_after_refresh(self.take, self.earlier.records)
+        self.set_interval(FEW if getattr(self.app, "reduced_motion", False) else FRAME, self._frame)
         self.pacer.due()  # what it took to get here is nobody's time
 
     # Time ---------------------------------------------------------------------------------------
@@ -95,7 +127,7 @@ class Running(Screen[bool]):
         if isinstance(self.app.screen, Over):
             self.app.screen.follow(shot, self.acted)
         if shot.finished and self.app.screen is self:
-            self.dismiss(True)
+            self.dismiss(Parting.HANDED_OVER)
 
     # Work ---------------------------------------------------------------------------------------
 
@@ -103,10 +135,26 @@ class Running(Screen[bool]):
         """Do it, or say in words why hands could not."""
         try:
             work()
+        except TapeError as error:
+            self._stuck(error)
+            return False
         except UserError as error:
             self.say(refusal(error))
             return False
         return True
+
+    def _stuck(self, error: TapeError) -> None:
+        """Say it once; the clock stands while the question does, and whatever was due is tried again."""
+        why = "; ".join(f"{problem.found} ({problem.file})" for problem in error.problems)
+        if self.runner.bench.finished:
+            self.say(END_LOST.format(why=why))
+            self.show()
+        elif not any(isinstance(screen, TapeStuck) for screen in self.app.screen_stack):
+            self.app.push_screen(TapeStuck(STUCK.format(why=why)), self._unstuck)
+
+    def _unstuck(self, again: bool | None) -> None:
+        if not again:
+            self.dismiss(Parting.LEFT)
 
     def say(self, words: str) -> None:
         """Tell the person at the Bench; the newest word takes the place of the one before."""
@@ -130,3 +178,12 @@ class Running(Screen[bool]):
 
     def shot(self) -> Snapshot:
         return self.runner.bench.snapshot()
+
+
+class TapeStuck(Question):
+    """The disk is full, or was taken away."""
+
+    yes, no = "try again", "leave the Bench"
+
+    def __init__(self, text: str) -> None:
+        super().__init__("The tape", text)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -17,6 +17,7 @@ from textual.widgets.option_list import Option
 
 from simgate.tui.caution import CAUTION
 from simgate.tui.commands import Place, bindings
+from simgate.tui.keys import keymap_of
 from simgate.tui.messages import Start
 from simgate.tui.panes.footer import FooterLine
 
@@ -25,7 +26,8 @@ WELCOME = (
     "Pick a job, or rehearse a mode on a gate that is already learned."
 )
 JOBS, MODES = "jobs", "modes"  # ids of the two lists
-TRAINER = "Trainer: f at the Bench opens the fault drawer; such a run is not marked."
+TRAINER = "Trainer: {drawer} at the Bench opens the fault drawer; such a run is not marked."
+LEFT_OPEN = "{runs} left open: {key} goes on where you were."
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,14 +40,19 @@ class Entry:
 
 
 class WorkshopScreen(Screen[None]):
-    """jobs, modes: what can be started. The app loads workshop.tcss for it. Tells the app with `Start`."""
+    """jobs, modes: what can be started. left_open: counts the runs that can be gone on with.
+
+    The app loads workshop.tcss for it. Tells the app with `Start`; going on is the app's own action.
+    """
 
     place = Place.WORKSHOP
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.WORKSHOP)]
 
-    def __init__(self, jobs: Sequence[Entry], modes: Sequence[Entry]) -> None:
+    def __init__(
+        self, jobs: Sequence[Entry], modes: Sequence[Entry], left_open: Callable[[], int] = lambda: 0
+    ) -> None:
         super().__init__()
-        self._jobs, self._modes = jobs, modes
+        self._jobs, self._modes, self._left_open = jobs, modes, left_open
 
     def compose(self) -> ComposeResult:
         yield Static("simgate · Workshop", id="head", markup=False)
@@ -53,7 +60,8 @@ class WorkshopScreen(Screen[None]):
         with Horizontal(id="lists"):
             yield _shelf("Jobs", JOBS, self._jobs)
             yield _shelf("Rehearse a mode", MODES, self._modes)
-        yield Static(TRAINER, id="trainer", markup=False)
+        yield Static("", id="left-open", markup=False)
+        yield Static(TRAINER.format(drawer=keymap_of(self.app).cap("drawer")), id="trainer", markup=False)
         caution = Static(CAUTION, id="caution", markup=False)
         caution.border_title = "Caution"
         yield caution
@@ -61,6 +69,18 @@ class WorkshopScreen(Screen[None]):
 
     def on_mount(self) -> None:
         self.query_one(f"#{JOBS}", OptionList).focus()
+
+    def on_screen_resume(self) -> None:
+        """Here, or here again: count the runs left open, after the first paint."""
+        self.call_after_refresh(self.count)
+
+    def count(self) -> None:
+        """Say how many runs there are to go on with."""
+        number = self._left_open()
+        line = self.query_one("#left-open", Static)
+        line.display = bool(number)
+        runs = "1 run is" if number == 1 else f"{number} runs are"
+        line.update(LEFT_OPEN.format(runs=runs, key=keymap_of(self.app).cap("go-on")))
 
     @on(OptionList.OptionSelected)
     def _picked(self, event: OptionList.OptionSelected) -> None:
