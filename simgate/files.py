@@ -8,21 +8,29 @@ checked by the room that owns the file, and both gather `Problem`s into one `Use
 
 from __future__ import annotations
 
+import datetime
 import re
-import tomllib
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 from types import UnionType
 from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
 
 import msgspec
 
+from simgate.toml_text import MOST_BYTES, NotToml, decoded, line_of, parsed
+
+__all__ = [
+    "Document", "Problem", "Shape", "UserError", "dotted", "find", "line_of", "nearest", "parse", "read",
+    "scenarios", "shaped", "shipped", "shown",
+]  # fmt: skip
+
 T = TypeVar("T")
 
-MAX_BYTES = 1_000_000  # a hand-written scenario is a few kB; more is a wrong file, not a big one
-
-FEW = 16  # names that can be told in one report
+MOST_TOLD = 50  # mistakes of one file; whoever has mended so many reads it again
+LONGEST_WORD = 60  # characters; nobody misspells a longer name, and comparing it takes its time
+FEW, MOST_LISTED = 16, 24  # names that can be told beside a nearest one, and without one
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,14 +46,18 @@ class Problem:
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}" if self.line else self.file
         where = f" {self.where}:" if self.where else ""
-        return f"{place}:{where} found {self.found}; allowed: {self.allowed}"
+        return printable(f"{place}:{where} found {self.found}; allowed: {self.allowed}")
 
 
 class UserError(Exception):
     """Input that cannot be used. Carries every problem found; printed as is, never as a traceback."""
 
     def __init__(self, problems: Problem | Sequence[Problem]) -> None:
-        self.problems: tuple[Problem, ...] = (problems,) if isinstance(problems, Problem) else tuple(problems)
+        told = (problems,) if isinstance(problems, Problem) else tuple(problems)
+        if len(told) > MOST_TOLD:
+            more = "further mistakes, not told here"
+            told = (*told[:MOST_TOLD], Problem(told[0].file, "file", more, "none; mend these first"))
+        self.problems: tuple[Problem, ...] = told
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
 
@@ -59,7 +71,7 @@ class Document:
 
     name: str
     text: str
-    raw: dict[str, Any]
+    raw: Mapping[str, Any]
 
     def problem(self, path: Sequence[str | int], found: str, allowed: str) -> Problem:
         """A `Problem` at `path` (keys and list indices from the top of the file)."""
@@ -91,19 +103,29 @@ def find(family: str, name: str, beside: Path | None = None) -> Path:
 
     Raises UserError, with the nearest shipped names, when there is none.
     """
-    given = Path(name)
-    candidates = [given] if given.suffix == ".toml" else []
-    if beside is not None:
-        candidates.append(beside.parent / given.with_suffix(".toml"))
-    candidates.append(scenarios() / family / f"{given.name}.toml")
-    for candidate in candidates:
-        if candidate.is_file():
-            return candidate
-    names = shipped(family)
-    kind = family.removesuffix("s")
-    raise UserError(
-        Problem(name, "", f"no such {kind}", f"{nearest(name, names)}, or the path of a .toml file")
+    try:
+        for candidate in _candidates(family, name, beside):
+            if candidate.is_file():
+                return candidate
+    except (OSError, ValueError):  # a name that no file can have: too long, or with a NUL in it
+        pass
+    known = nearest(name, shipped(family))
+    kind, file = (
+        family.removesuffix("s"),
+        name if name.isprintable() and 0 < len(name) <= 200 else shown(name),
     )
+    raise UserError(Problem(file, "", f"no such {kind}", f"{known}, or the path of a .toml file"))
+
+
+def _candidates(family: str, name: str, beside: Path | None) -> Iterator[Path]:
+    given = Path(name)
+    if not given.name:  # '', '.', '/'
+        return
+    if given.suffix == ".toml":
+        yield given
+    if beside is not None:
+        yield beside.parent / given.with_suffix(".toml")
+    yield scenarios() / family / f"{given.name}.toml"
 
 
 # Reading ------------------------------------------------------------------------------------------
@@ -114,29 +136,15 @@ def parse(path: Path, name: str | None = None) -> Document:
     name = name or str(path)
     try:
         with path.open("rb") as file:
-            data = file.read(MAX_BYTES + 1)
-    except OSError as error:
-        raise UserError(
-            Problem(name, "", error.strerror or "unreadable file", "a readable TOML file")
-        ) from None
-    if len(data) > MAX_BYTES:
-        raise UserError(Problem(name, "", f"more than {MAX_BYTES:,} bytes", "a TOML file below that size"))
+            data = file.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        why = (error.strerror if isinstance(error, OSError) else "") or "unreadable file"
+        raise UserError(Problem(name, "", why, "a readable TOML file")) from None
     try:
-        text = data.decode("utf-8")
-    except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, error.start) + 1
-        found = f"byte 0x{data[error.start]:02x}"
-        raise UserError(Problem(name, "", found, "UTF-8 text", line)) from None
-    try:
-        return Document(name, text, tomllib.loads(text))
-    except tomllib.TOMLDecodeError as error:
-        match = re.search(r"line (\d+)", str(error))
-        line_number = int(match.group(1)) if match else None
-        raise UserError(Problem(name, "", str(error), "TOML", line_number)) from None
-    except (RecursionError, ValueError):  # brackets nested past the parser; integers of thousands of digits
-        raise UserError(
-            Problem(name, "", "TOML that cannot be parsed", "ordinary nesting and numbers")
-        ) from None
+        text = decoded(data)
+        return Document(name, text, parsed(text))
+    except NotToml as error:
+        raise UserError(Problem(name, "", error.found, error.allowed, error.line)) from None
 
 
 def read(path: Path, shape: type[T], name: str | None = None) -> tuple[T, Document]:
@@ -154,8 +162,9 @@ def shaped(document: Document, shape: type[T]) -> T:
         value = msgspec.convert(document.raw, shape)
     except (msgspec.ValidationError, OverflowError, RecursionError) as error:
         first = document.problem([], "a value of the wrong kind", str(error))
-        raise UserError(list(_mistakes(document, document.raw, shape, [])) or first) from None
-    if infinite := list(_infinite(document, document.raw, [])):
+        found = list(islice(_mistakes(document, document.raw, shape, []), MOST_TOLD + 1))
+        raise UserError(found or first) from None
+    if infinite := list(islice(_infinite(document, document.raw, []), MOST_TOLD + 1)):
         raise UserError(infinite)
     return value
 
@@ -181,7 +190,7 @@ def _mistakes(document: Document, value: Any, kind: Any, path: list[str | int]) 
             kind = members[0]
             origin = get_origin(kind)
     if origin is Annotated and isinstance(value, list | dict):  # what stands inside is told before its count
-        inside = list(_mistakes(document, value, get_args(kind)[0], path))
+        inside = list(islice(_mistakes(document, value, get_args(kind)[0], path), MOST_TOLD + 1))
         if inside:
             yield from inside
             return
@@ -225,11 +234,25 @@ def _allowed(kind: Any, message: str) -> str:
         return ", ".join(str(member.value) for member in values.values())
     if get_origin(kind) is Literal:
         return ", ".join(str(value) for value in get_args(kind))
-    expected = message.split(", got")[0].removeprefix("Expected ")
-    return re.sub(r"`(\w+)`", lambda match: _PLAIN.get(match.group(1), match.group(1)), expected)
+    for part in get_args(kind) if get_origin(kind) is Annotated else ():
+        if isinstance(part, msgspec.Meta) and part.description:  # words of its own, for a pattern above all
+            return part.description
+    if "out of range" in message:
+        return "a number of ordinary size"
+    expected = message.split(", got")[0].split(" - at ")[0].removeprefix("Expected ")
+    return re.sub(r"`([^`]+)`", lambda match: _plain(match[1]), expected)
 
 
-_PLAIN = {"str": "text", "int": "a whole number", "float": "a number", "bool": "true or false"} | {
+def _plain(names: str) -> str:
+    """msgspec's 'int | str' in plain words."""
+    return " or ".join(_PLAIN.get(name, name) for name in names.split(" | "))
+
+
+_PLAIN = {
+    "str": "text",
+    "int": "a whole number",
+    "float": "a number",
+    "bool": "true or false",
     "array": "a list",
     "object": "a table",
 }
@@ -243,67 +266,56 @@ def nearest(word: str, choices: Iterable[str]) -> str:
     import difflib  # only a misspelt word needs it, and it would be felt in every start
 
     known = sorted(choices)
-    close = difflib.get_close_matches(word, known, n=1 if len(known) <= FEW else 3)
+    spelled = {name.lower(): name for name in known}
+    most = 1 if len(known) <= FEW else 3
+    near = difflib.get_close_matches(word.lower(), spelled, n=most) if len(word) <= LONGEST_WORD else []
+    close = [spelled[name] for name in near]
     if close and len(known) > FEW:
         return f"did you mean {' or '.join(repr(one) for one in close)}? (one of {len(known)} names)"
-    return (
-        f"did you mean '{close[0]}'? (one of: {', '.join(known)})" if close else ", ".join(known) or "nothing"
-    )
+    listed = ", ".join(known if len(known) <= MOST_LISTED else [*known[:MOST_LISTED], "..."]) or "nothing"
+    return f"did you mean '{close[0]}'? (one of: {listed})" if close else listed
 
 
 def shown(value: object) -> str:
-    """A found value as it is quoted in a report: short, on one line."""
+    """A found value as it is quoted in a report: short, on one line, as TOML would have it."""
     try:
-        text = repr(value)
+        text = _quoted(value)
     except (ValueError, RecursionError):  # integers past the digit limit, tables nested past the stack
-        text = f"a very large {type(value).__name__}"
+        text = f"a very large {_KINDS.get(type(value), 'value')}"
     return text if len(text) <= 60 else text[:57] + "..."
+
+
+_KINDS = {int: "number", list: "list", dict: "table"}
+
+
+def _quoted(value: object) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, datetime.date | datetime.time):  # a date with a time is a date too
+        return value.isoformat()
+    if isinstance(value, dict):
+        return (
+            f"a table of {', '.join(_word(key) for key in islice(value, 9))}" if value else "an empty table"
+        )
+    if isinstance(value, list | tuple):
+        return f"[{', '.join(_quoted(item) for item in islice(value, 20))}]"
+    return "nothing" if value is None else repr(value)
+
+
+def _word(key: object) -> str:
+    """A key as it stands in a report."""
+    text = str(key)
+    return text if text.isprintable() and 0 < len(text) <= LONGEST_WORD else shown(text)
+
+
+def printable(text: str) -> str:
+    """`text` on one line, with what a terminal would not print (or would obey) spelled out."""
+    return text if text.isprintable() else "".join(c if c.isprintable() else repr(c)[1:-1] for c in text)
 
 
 def dotted(path: Sequence[str | int]) -> str:
     """('wire', 2, 'from') as 'wire[3].from'; people count from one."""
     text = ""
     for part in path:
-        text += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if text else part
+        text += f"[{part + 1}]" if isinstance(part, int) else f".{_word(part)}" if text else _word(part)
     return text
-
-
-def line_of(text: str, path: Sequence[str | int]) -> int | None:
-    """The line where `path` stands in TOML `text`, or its nearest enclosing table; None for the top.
-
-    tomllib keeps no positions, so headers and keys are found by reading the text once more.
-    """
-    best: tuple[int, int | None] = (0, None)
-    table: list[str | int] = []
-    counts: dict[tuple[str | int, ...], int] = {}
-    for number, line in enumerate(text.splitlines(), 1):
-        stripped = line.strip()
-        if header := re.match(r"(\[\[?)\s*([^\[\]]+?)\s*\]\]?", stripped):
-            table = _resolve(header.group(2), counts, is_list=header.group(1) == "[[")
-            here: list[str | int] = table
-        elif key := re.match(r"""([\w.-]+|"[^"]*"|'[^']*')\s*=""", stripped):
-            here = [*table, *_split(key.group(1))]
-        else:
-            continue
-        depth = len(here)
-        if depth > best[0] and list(path[:depth]) == here:
-            best = (depth, number)
-    return best[1]
-
-
-def _split(key: str) -> list[str]:
-    return [part.strip("\"' ") for part in key.split(".")]
-
-
-def _resolve(header: str, counts: dict[tuple[str | int, ...], int], is_list: bool) -> list[str | int]:
-    """A header's full path, list tables carrying the index that they have reached."""
-    path: list[str | int] = []
-    parts = _split(header)
-    for position, part in enumerate(parts):
-        path.append(part)
-        seen = tuple(path)
-        if position == len(parts) - 1 and is_list:
-            counts[seen] = counts.get(seen, -1) + 1
-        if seen in counts:
-            path.append(counts[seen])
-    return path

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from pathlib import Path
 from typing import Annotated
 
@@ -10,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import Meta
 
-from simgate.files import Document, Shape, UserError, find, line_of, nearest, parse, read, shaped
+from simgate.files import Document, Shape, UserError, find, line_of, nearest, parse, read, shaped, shown
 
 
 class Inner(Shape, frozen=True):
@@ -109,3 +110,35 @@ def test_any_value_at_all_is_either_shaped_or_refused(value: object) -> None:
         shaped(document, Outer)
     except UserError as error:
         assert error.problems
+
+
+def test_a_key_in_a_text_of_several_lines_is_not_taken_for_one() -> None:
+    text = 'a = """\nb = 1\n[c]\n"""\nb = 2\n[c]\nd = 1\n'
+    assert (line_of(text, ["b"]), line_of(text, ["c", "d"])) == (5, 7)
+
+
+def test_line_separators_inside_a_text_do_not_move_the_lines() -> None:
+    assert line_of("a = '\u2028\x85\x0c'\nb = 1\n", ["b"]) == 2
+
+
+def test_values_are_quoted_as_the_file_has_them() -> None:
+    found = [shown(one) for one in (True, datetime.date(1979, 5, 27), {"a": 1}, {}, [1, "b"], None)]
+    assert found == ["true", "1979-05-27", "a table of a", "an empty table", "[1, 'b']", "nothing"]
+
+
+def test_more_mistakes_than_anybody_reads_are_cut_off_and_said_so(tmp_path: Path) -> None:
+    error = refusal(tmp_path, 'title = "t"\n' + "".join(f"x{n} = 1\n" for n in range(5_000)))
+    assert len(error.problems) == 51
+    assert "further mistakes" in error.problems[-1].found
+
+
+@pytest.mark.parametrize("name", ["", ".", "..", "/", "\0", "x" * 5_000, "a\nb", "\u202e"])
+def test_a_name_that_no_file_can_have_is_refused_on_one_line(name: str) -> None:
+    for beside in (None, Path(__file__)):
+        with pytest.raises(UserError, match="no such site") as caught:
+            find("sites", name, beside)
+        assert str(caught.value).isprintable()
+
+
+def test_a_name_in_capitals_finds_the_small_one() -> None:
+    assert nearest("TITLE", ["title", "text"]).startswith("did you mean 'title'?")

@@ -22,7 +22,13 @@ from simgate.wiring.spec import DeviceKind, DeviceSpec, SupplySpec, WireSpec, Wi
 
 Positive = Annotated[float, Meta(gt=0)]
 NotNegative = Annotated[float, Meta(ge=0)]
-Name = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]*$")]
+Name = Annotated[
+    str,
+    Meta(
+        pattern=r"^[a-z0-9][a-z0-9-]*$", max_length=60, description="up to 60 small letters, digits and '-'"
+    ),
+]
+MOST = Meta(max_length=200)  # of wires or devices; far above any gate, and the copper can still be solved
 
 
 class BeamFile(Shape, frozen=True):
@@ -66,14 +72,14 @@ class SiteFile(Shape, frozen=True):
 
     title: str
     leaf: Annotated[list[LeafFile], Meta(min_length=1, max_length=2)]
-    wire: list[WireFile]
+    wire: Annotated[list[WireFile], MOST]
     overlap_mm: NotNegative = 0.0
     wind_m_s: Annotated[float, Meta(ge=-40, le=40)] = 0.0
     supply: SupplyFile = SupplyFile()
-    beam: list[BeamFile] = field(default_factory=list)
-    button: list[ButtonFile] = field(default_factory=list)
+    beam: Annotated[list[BeamFile], MOST] = field(default_factory=list)
+    button: Annotated[list[ButtonFile], MOST] = field(default_factory=list)
     lamp: bool = False
-    links: list[list[str]] = field(default_factory=list)
+    links: Annotated[list[list[str]], MOST] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,22 +15,27 @@ import os
 import sys
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar, get_args
 
 import msgspec
 
 from simgate.bench.actions import Action
-from simgate.files import Problem, UserError, shown
+from simgate.files import Document, Problem, UserError, nearest, shaped, shown
 
 if TYPE_CHECKING:
     from simgate.bench.setup import Setup
 if sys.platform != "win32":
     import fcntl
 
+T = TypeVar("T")
+
 FORMAT = 1
+MOST_BYTES = 50_000_000  # some hundred thousand actions; more is no tape
+LAST = 30 * 24 * 3_600_000  # ms; a run that goes on for more than a month of the gate's time is a slip
+KINDS: dict[str, type[Any]] = {str(kind.__struct_config__.tag): kind for kind in get_args(Action)}
 END = "end"  # what the last line of a finished run does
 LEFT = "left"  # a note of when hands left a run that is not over; no action, and any number of them
 
@@ -201,9 +206,12 @@ def read_tape(path: Path) -> Tape:
     A last line cut short by a killed process is left out; everything before it stands.
     """
     try:
-        data = path.read_bytes()
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
     except OSError as error:
         raise UserError(Problem(str(path), "", error.strerror or "unreadable file", "a tape file")) from None
+    if len(data) > MOST_BYTES:
+        raise UserError(Problem(str(path), "", f"more than {MOST_BYTES:,} bytes", "a tape of a run"))
     lines = data.split(b"\n")
     whole = lines[:-1]  # after the last newline stands nothing, or a line cut short
     if not whole:
@@ -219,10 +227,14 @@ def read_tape(path: Path) -> Tape:
         if not isinstance(tick, int) or isinstance(tick, bool) or tick % 10 or tick < last:
             problem = Problem(str(path), "t", shown(tick), "whole ms in steps of 10, not going back", number)
             raise UserError(problem)
+        if tick > LAST:
+            raise UserError(Problem(str(path), "t", shown(tick), f"{LAST:,} ms at most, a month", number))
         last = tick
         if value.get("do") == END:
             _nothing_after(path, whole, number)
-            digest = str(value.get("digest"))
+            digest = value.get("digest")
+            if not isinstance(digest, str):
+                raise UserError(Problem(str(path), "digest", shown(digest), "a digest in text", number))
             return Tape(head, tuple(actions), tick, digest, left, size, tuple(numbers))
         if value.get("do") == LEFT:
             left = tick
@@ -239,27 +251,36 @@ def _nothing_after(path: Path, whole: Sequence[bytes], number: int) -> None:
 
 def _json(path: Path, line: bytes, number: int) -> dict[str, Any]:
     try:
-        value = json.loads(line)
+        text = line.decode()  # json itself would also take other encodings
+        value = json.loads(text)
     except (ValueError, RecursionError):
-        value = None
+        text, value = line[:40].decode(errors="replace"), None
     if not isinstance(value, dict):
-        raise UserError(Problem(str(path), "", shown(line[:40]), "one JSON object per line", number))
+        raise UserError(Problem(str(path), "", shown(text[:40]), "one JSON object per line", number))
     return value
 
 
 def _head(path: Path, line: bytes) -> Head:
-    try:
-        head = msgspec.convert(_json(path, line, 1), Head)
-    except msgspec.ValidationError as error:
-        raise UserError(Problem(str(path), "head", str(error), "a tape's head", 1)) from None
+    head = _shaped(path, _json(path, line, 1), Head, 1, "head.")
     if head.tape != FORMAT:
         raise UserError(Problem(str(path), "tape", f"format {head.tape}", f"format {FORMAT}", 1))
     return head
 
 
 def _action(path: Path, value: dict[str, Any], number: int) -> Action:
-    try:
-        action: Action = msgspec.convert(value, Action)
-    except msgspec.ValidationError as error:
-        raise UserError(Problem(str(path), "do", str(error), "an action", number)) from None
+    kind = value.pop("do", None)
+    if not isinstance(kind, str) or kind not in KINDS:
+        allowed = nearest(kind, KINDS) if isinstance(kind, str) else "the name of an action"
+        raise UserError(Problem(str(path), "do", shown(kind), allowed, number))
+    action: Action = _shaped(path, value, KINDS[kind], number)
     return action
+
+
+def _shaped(path: Path, value: dict[str, Any], shape: type[T], number: int, within: str = "") -> T:
+    """A line's values as `shape`; mistakes are told with the number of the line."""
+    try:
+        return shaped(Document(str(path), "", value), shape)
+    except UserError as error:
+        raise UserError(
+            [replace(one, where=within + one.where, line=number) for one in error.problems]
+        ) from None

@@ -154,9 +154,9 @@ def _mistakes(entry: _Entry, table: _Table, options: tuple[Value, ...]) -> Itera
     """(key, found, allowed) for each thing in an entry that has the right shape but no meaning."""
     keys = [other.key for other in table.setting]
     if keys.count(entry.key) > 1:
-        yield "key", entry.key, "a key used once"
+        yield "key", files.shown(entry.key), "a key used once"
     if entry.chapter not in table.chapters:
-        yield "chapter", entry.chapter, files.nearest(entry.chapter, table.chapters)
+        yield "chapter", files.shown(entry.chapter), files.nearest(entry.chapter, table.chapters)
     if not 0 < len(entry.name) <= LONGEST_NAME:
         yield "name", files.shown(entry.name), f"1 to {LONGEST_NAME} characters"
     if not options:
@@ -170,8 +170,8 @@ def _idle_facts(entry: _Entry, settings: Mapping[str, Setting]) -> Iterator[tupl
             if not isinstance(needed, bool):
                 yield "shown-when", files.shown(needed), "true or false"
         elif fact not in settings or fact == entry.key:
-            yield "shown-when", fact, files.nearest(fact, [*settings, CLOSES_ITSELF])
-        elif settings[fact].place(needed) is None:
+            yield "shown-when", files.shown(fact), files.nearest(fact, [*settings, CLOSES_ITSELF])
+        elif settings[fact].options and settings[fact].place(needed) is None:
             yield "shown-when", files.shown(needed), settings[fact].allowed()
 
 

@@ -113,7 +113,7 @@ def test_a_line_cut_short_is_left_out_and_the_rest_stands(tmp_path: Path) -> Non
         (HEAD + '{"t": true, "do": "handover"}\n', "steps of 10"),
         (HEAD + '{"t": 90, "do": "putaway"}\n{"t": 80, "do": "putaway"}\n', ":3"),
         (HEAD + '{"t": 90, "do": "fly"}\n', "fly"),
-        (HEAD + '{"t": 90, "do": "mains", "on": 3}\n', "an action"),
+        (HEAD + '{"t": 90, "do": "mains", "on": 3}\n', "true or false"),
         (HEAD + '{"t": 90, "do": "end", "digest": "x"}\n{"t": 100, "do": "putaway"}\n', "after the end"),
         (HEAD + "[" * 50_000 + "\n", "one JSON object"),
     ],

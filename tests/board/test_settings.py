@@ -175,7 +175,7 @@ def test_a_slip_in_the_table_is_refused_by_place(was: str, wrong: str, where: st
         ("soft-start", 2.1, "2.1 s", "0 to 2 s in steps of 0.1 s"),
         ("pause", float("nan"), "nan s", "1 to 240 s in steps of 1 s"),
         ("pause", "20", "'20'", "1 to 240 s in steps of 1 s"),
-        ("leaves", True, "True", "1 to 2 in steps of 1"),
+        ("leaves", True, "true", "1 to 2 in steps of 1"),
         ("mode", "Lach", "'Lach'", "did you mean 'Latch'?"),
         ("sensitivity", 2, "2", "high, low, medium"),
         ("paus", 20, "no such setting", "did you mean 'pause'?"),
