@@ -6,7 +6,7 @@ opposite a moment of simulated time later. Kept out of the screen, because it de
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Protocol
 
 from simgate.bench.actions import Action, Operate, PressKey
@@ -49,6 +49,7 @@ class Runner:
     def __init__(self, bench: BenchLike) -> None:
         self.bench = bench
         self._later: list[tuple[int, Press]] = []  # presses to make or to end, by tick
+        self.seen: Callable[[Snapshot], object] = lambda shot: None  # told of what is looked at on the way
         self._since: dict[Press, int] = {}  # when what is down went down
 
     def take_up(self, done: Iterable[tuple[int, Action]], in_order: bool) -> None:
@@ -130,6 +131,7 @@ class Runner:
     def waits_for_hands(self) -> bool:
         """Whether nothing will happen, however long one waits, until somebody does something."""
         shot = self.bench.snapshot()
+        self.seen(shot)
         under_way = (
             shot.task is not Task.MODE
             or shot.condition in MOVING

@@ -13,6 +13,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Container
+from textual.events import Resize
 
 from simgate.bench import actions as do
 from simgate.bench.record import ScanRecord
@@ -26,6 +27,7 @@ from simgate.tui.panes.caution import Caution
 from simgate.tui.panes.footer import FooterLine
 from simgate.tui.panes.head import Head
 from simgate.tui.panes.job_sheet import JobSheet, Sheet, briefing_lines, gone_on_lines
+from simgate.tui.panes.strip import StripChart
 from simgate.tui.panes.ticker import Ticker
 from simgate.tui.panes.toolbag import Toolbag
 from simgate.tui.panes.yard import Yard
@@ -36,6 +38,7 @@ from simgate.tui.screens.help import Help
 from simgate.tui.screens.picker import Picker
 from simgate.tui.screens.reading import Question, Reading
 from simgate.tui.screens.running import Earlier, Running
+from simgate.tui.screens.strip import StripOver
 from simgate.tui.tools import Tool, device_for
 
 HAND_OVER = "Is the work done? Handing over ends the run and goes to the debrief."
@@ -48,6 +51,7 @@ AGAIN = (
     "Start this job again from its beginning, on a tape of its own? Nothing can be undone at a gate. The run "
     "so far is kept, and the Workshop offers to go on with it."
 )
+DEEP = (160, 52)  # columns and rows from which on the strip chart stands under the Yard
 
 
 class BenchScreen(Running):
@@ -74,6 +78,7 @@ class BenchScreen(Running):
         with Container(id="desk"):
             yield Yard().data_bind(BenchScreen.snapshot)
             yield Card(id="side-card").data_bind(BenchScreen.snapshot, BenchScreen.acted)
+            yield StripChart(self.recorder, id="side-strip").data_bind(BenchScreen.snapshot)
             yield Cabinet().data_bind(BenchScreen.snapshot)
             yield Toolbag().data_bind(BenchScreen.snapshot)
             yield JobSheet(self._sheet)
@@ -166,6 +171,20 @@ class BenchScreen(Running):
             card.turn()
         else:
             self.app.push_screen(CardOver(self.shot(), self.acted))
+
+    def action_strip(self) -> None:
+        """Beside or under the Yard where there is room, else over it."""
+        if self.has_class("-deep"):
+            self.query_one("#side-strip").focus()
+        elif self.query_one("#side-card").display or self.has_class("-charted"):
+            self.toggle_class("-charted")
+            self.show()
+        else:
+            self.app.push_screen(StripOver(self.recorder, self.shot()))
+
+    def on_resize(self, event: Resize) -> None:
+        """Very high screens have room for the strip chart at all times."""
+        self.set_class(event.size.width >= DEEP[0] and event.size.height >= DEEP[1], "-deep")
 
     def action_drawer(self) -> None:
         bench = self.runner.bench

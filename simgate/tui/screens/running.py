@@ -26,6 +26,7 @@ from simgate.tui.panes.card import telling
 from simgate.tui.runner import BenchLike, Runner
 from simgate.tui.screens.modal import Over
 from simgate.tui.screens.reading import Question
+from simgate.tui.strip import Recorder
 
 FRAME = 1 / 30  # s; more would cost and could not be seen
 FEW = 1 / 5  # s, for whom motion is too much
@@ -75,6 +76,8 @@ class Running(Screen[Parting]):
         super().__init__()
         self.runner = Runner(bench)
         self.earlier = earlier
+        self.recorder = Recorder()
+        self.runner.seen = self.recorder.see
         self.pacer = pacer or Pacer()
 
     def happened(self, records: Sequence[ScanRecord]) -> None:
@@ -122,6 +125,7 @@ class Running(Screen[Parting]):
     def show(self) -> None:
         """Hand the bench as it stands down to the panes."""
         shot = self.runner.bench.snapshot()
+        self.recorder.see(shot)
         self.snapshot = shot
         self.pace = self.pacer.caption
         if isinstance(self.app.screen, Over):
