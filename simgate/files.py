@@ -271,7 +271,7 @@ def nearest(word: str, choices: Iterable[str]) -> str:
     near = difflib.get_close_matches(word.lower(), spelled, n=most) if len(word) <= LONGEST_WORD else []
     close = [spelled[name] for name in near]
     if close and len(known) > FEW:
-        return f"did you mean {' or '.join(repr(one) for one in close)}? (one of {len(known)} names)"
+        return f"did you mean {' or '.join(repr(one) for one in close)}?"
     listed = ", ".join(known if len(known) <= MOST_LISTED else [*known[:MOST_LISTED], "..."]) or "nothing"
     return f"did you mean '{close[0]}'? (one of: {listed})" if close else listed
 

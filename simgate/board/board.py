@@ -37,6 +37,7 @@ from simgate.board.timers import Timer, Timers
 from simgate.board.tuning import tuning
 from simgate.board.work import Work
 
+PASSED = (Input.GUARD_C, True)  # whatever broke GUARD-C is through
 LAMP_MS = 500  # on, then off: 60 flashes a minute, common practice
 NEVER = 1 << 62
 
@@ -162,6 +163,8 @@ class Board:
             for change in changes:
                 if change in EDGES:
                     self._logic.fire(EDGES[change], tick)
+                if change == PASSED:
+                    self._logic.fire(Stimulus.PASSED, tick)
             if Timer.PAUSE in due:
                 self._logic.pause_over(tick)
         if Timer.LAMP in due:

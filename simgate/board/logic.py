@@ -51,6 +51,7 @@ class Logic:
         self._pauses: Mapping[Response, Callable[[int], None]] = {
             Response.START_PAUSE: self._start_pause,
             Response.RESTART_PAUSE: self._restart_pause,
+            Response.SHUT_SOON: self._shut_soon,
             Response.STOP: self._drop_pause,
         }
 
@@ -117,11 +118,14 @@ class Logic:
 
     def _choices(self) -> tuple[str | float, ...]:
         uses = (self._settings.choice(setting) for setting in common().settings())
-        return (self.mode, self._settings.number("leaves"), *uses)
+        return (self.mode, self._settings.number("leaves"), self._settings.choice("part-opening"), *uses)
 
     def _new_chart(self, at: Condition) -> Chart:
         choices = {setting: self._settings.choice(setting) for setting in common().settings()}
-        return Chart(self._modes[self.mode], common().when(choices), self.permit, at)
+        table = self._modes[self.mode]
+        if self._settings.choice("part-opening") == "not in use":
+            table = table.without_part()
+        return Chart(table, common().when(choices), self.permit, at)
 
     # What an answer does --------------------------------------------------------------------------
 
@@ -145,6 +149,13 @@ class Logic:
         """Only a pause that runs starts again: after STOP, nothing follows without a call."""
         if self.pause_due is not None:
             self._start_pause(tick, "restarted")
+
+    def _shut_soon(self, tick: int) -> None:
+        """A pause that runs is over soon; it never gets longer by that."""
+        due = tick + round(self._settings.number("shut-soon") * 1000.0)
+        if self.pause_due is not None and due < self.pause_due:
+            self._timers.set(Timer.PAUSE, due)
+            self._note_pause(tick, "shortened")
 
     def _drop_pause(self, tick: int) -> None:
         self._timers.drop(Timer.PAUSE)

@@ -9,7 +9,7 @@ response leads to stands in `AFTER`, and nothing else may decide it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
 
@@ -43,9 +43,12 @@ _FROM_OPEN = {C.HELD: C.CLOSING, C.PART_HELD: C.CLOSING, C.OPENING: C.CLOSING, C
 _AT_REST = {C.OPEN: C.OPEN, C.PART_OPEN: C.PART_OPEN}  # a stop here ends the pause
 
 AFTER: Mapping[Response, Mapping[Condition, Condition]] = {
-    R.OPEN: dict.fromkeys(
-        (C.SHUT, C.PART_OPENING, C.PART_OPEN, C.STOPPED_OPENING, C.STOPPED_CLOSING), C.OPENING
-    ),
+    R.OPEN: {
+        C.PART_HELD: C.HELD,  # it still waits, but then for the whole way
+        **dict.fromkeys(
+            (C.SHUT, C.PART_OPENING, C.PART_OPEN, C.STOPPED_OPENING, C.STOPPED_CLOSING), C.OPENING
+        ),
+    },
     R.OPEN_PART: {C.SHUT: C.PART_OPENING},
     R.CLOSE: dict.fromkeys((C.OPEN, C.PART_OPEN, C.STOPPED_OPENING, C.STOPPED_CLOSING), C.CLOSING),
     R.STOP: {**STOPPED, **_AT_REST},
@@ -57,6 +60,7 @@ AFTER: Mapping[Response, Mapping[Condition, Condition]] = {
     R.START_PAUSE: {C.OPENING: C.OPEN, C.PART_OPENING: C.PART_OPEN},
     R.RESTART_PAUSE: _AT_REST,
     R.CUT_PAUSE: dict.fromkeys((C.OPEN, C.PART_OPEN), C.CLOSING),
+    R.SHUT_SOON: _AT_REST,
     R.IGNORE: {condition: condition for condition in Condition},
 }
 """The condition after a response; a response is possible only in the conditions it has here."""
@@ -69,7 +73,8 @@ class Table:
     """One mode: the response to each of MODE_STIMULI in each condition.
 
     closes_itself: the mode has a pause after which it shuts. while_held: it moves only while a call
-    is held, so it may move, slowly, before the learn cycle. notes: sentences for cells that surprise.
+    is held, so it may move, slowly, before the learn cycle. part_closes: PART is the call that shuts.
+    notes: sentences for cells that surprise.
     """
 
     name: str
@@ -77,8 +82,21 @@ class Table:
     summary: str
     closes_itself: bool
     while_held: bool
+    part_closes: bool
     cells: Mapping[Condition, Row]
     notes: Mapping[Condition, Mapping[Stimulus, str]] = field(default_factory=dict)
+
+    def without_part(self) -> Table:
+        """The mode on a site without part opening: PART is nothing, or only the call that shuts."""
+        dead = () if self.part_closes else (Stimulus.PART, Stimulus.PART_RELEASED)
+        cells = {
+            condition: {
+                stimulus: R.IGNORE if stimulus in dead or response is R.OPEN_PART else response
+                for stimulus, response in row.items()
+            }
+            for condition, row in self.cells.items()
+        }
+        return replace(self, cells=cells)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +151,7 @@ class _Mode(_Rows, frozen=True, kw_only=True, rename="kebab"):
     summary: str
     closes_itself: bool
     while_held: bool
+    part_closes: bool = False
     notes: dict[str, dict[str, str]] = msgspec.field(default_factory=dict)
 
 
@@ -227,6 +246,11 @@ def _pause_mistakes(
     if closes_itself != bool(starts):
         found = "true, but no cell starts a pause" if closes_itself else "false, but a cell starts a pause"
         yield ["closes-itself"], found, "agreement with the cells"
+    if not closes_itself:
+        for condition, row in cells.items():
+            for stimulus, response in row.items():
+                if response in (R.SHUT_SOON, R.CUT_PAUSE, R.RESTART_PAUSE):
+                    yield [condition.value, stimulus.value], f"'{response.value}'", "a mode with a pause"
     for condition in dict.fromkeys(starts):
         if cells.get(condition, {}).get(Stimulus.PAUSE_OVER) is R.IGNORE:
             yield [condition.value, "pause-over"], "'ignore'", "a response: a pause is started here"
@@ -242,7 +266,8 @@ def read(path: Path, name: str | None = None) -> Table:
         for mistake in _pause_mistakes(cells, mode.closes_itself):
             reader.complain(*mistake)
     reader.finish()
-    return Table(path.stem, mode.title, mode.summary, mode.closes_itself, mode.while_held, cells, notes)
+    flags = mode.closes_itself, mode.while_held, mode.part_closes
+    return Table(path.stem, mode.title, mode.summary, *flags, cells, notes)
 
 
 @cache

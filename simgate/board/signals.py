@@ -86,7 +86,7 @@ class NoteKind(Enum):
     SETTING_KEPT = "setting kept"  # detail 'pause = 20'
     RESET = "settings reset"
     STALE = "learn is stale"
-    PAUSE = "pause"  # detail 'started', 'restarted', 'cut short', 'over'
+    PAUSE = "pause"  # detail 'started', 'restarted', 'shortened', 'cut short', 'over'
     REFUSED = "refused"  # a movement not allowed; detail names the terminal in plain words
     DISPLAY = "display"  # detail: the new two lines joined by ' | '
     POWER = "power"  # detail 'on' or 'off'

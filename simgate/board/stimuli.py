@@ -33,6 +33,7 @@ class Stimulus(Enum):
     PART_RELEASED = "part-released"
     ARRIVED = "arrived"  # the movement reached where it was going
     PAUSE_OVER = "pause-over"
+    PASSED = "passed"  # something went through: GUARD-C was broken and is clear again
 
     STOP_PARTED = "stop-parted"
     STOP_REMADE = "stop-remade"
@@ -51,6 +52,7 @@ MODE_STIMULI = (
     Stimulus.PART_RELEASED,
     Stimulus.ARRIVED,
     Stimulus.PAUSE_OVER,
+    Stimulus.PASSED,
 )
 COMMON_STIMULI = tuple(stimulus for stimulus in Stimulus if stimulus not in MODE_STIMULI)
 
@@ -70,6 +72,7 @@ class Response(Enum):
     START_PAUSE = "start the pause"
     RESTART_PAUSE = "restart the pause"
     CUT_PAUSE = "cut the pause short"
+    SHUT_SOON = "shut soon"  # the pause that runs is over after the time set for that
     IGNORE = "ignore"
 
 

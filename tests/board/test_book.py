@@ -264,9 +264,9 @@ def test_one_leaf_in_the_draft_hides_leaf_b_at_once() -> None:
 def test_the_pause_appears_with_a_mode_that_shuts_by_itself() -> None:
     bench = Bench()
     bench.turn_to("Calls", "mode")
-    assert bench.book.items("Calls") == ("mode", "part-width")
+    assert bench.book.items("Calls") == ("mode", "part-opening", "part-width")
     bench.tap(NEXT, LESS, KEEP)
-    assert bench.book.items("Calls") == ("mode", "pause", "part-width")
+    assert bench.book.items("Calls") == ("mode", "pause", "shut-soon", "part-opening", "part-width")
 
 
 def test_a_setting_that_was_hidden_meanwhile_gives_way_to_the_first() -> None:

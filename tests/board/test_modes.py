@@ -11,43 +11,91 @@ from simgate.board import modes
 from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Response, Stimulus
 from simgate.files import UserError
 
-# call | call-released | part | part-released | arrived | pause-over
+# call | call-released | part | part-released | arrived | pause-over | passed; - is ignore
 GOLDEN = {
     "Latch": """
-        shut            | open fully | ignore | open part | ignore | ignore | ignore
-        opening         | reverse    | ignore | ignore    | ignore | rest   | ignore
-        part-opening    | open fully | ignore | reverse   | ignore | rest   | ignore
-        held            | reverse    | ignore | ignore    | ignore | ignore | ignore
-        part-held       | reverse    | ignore | reverse   | ignore | ignore | ignore
-        open            | close      | ignore | ignore    | ignore | ignore | ignore
-        part-open       | open fully | ignore | close     | ignore | ignore | ignore
-        closing         | reverse    | ignore | reverse   | ignore | rest   | ignore
-        stopped-opening | close      | ignore | close     | ignore | ignore | ignore
-        stopped-closing | open fully | ignore | close     | ignore | ignore | ignore
+        shut            | open fully | - | open part | - | - | - | -
+        opening         | reverse | - | - | - | rest | - | -
+        part-opening    | open fully | - | reverse | - | rest | - | -
+        held            | reverse | - | - | - | - | - | -
+        part-held       | reverse | - | reverse | - | - | - | -
+        open            | close | - | - | - | - | - | -
+        part-open       | open fully | - | close | - | - | - | -
+        closing         | reverse | - | reverse | - | rest | - | -
+        stopped-opening | close | - | close | - | - | - | -
+        stopped-closing | open fully | - | close | - | - | - | -
     """,
     "Self-close": """
-        shut            | open fully | ignore | open part | ignore | ignore | ignore
-        opening         | ignore     | ignore | ignore    | ignore | start the pause | ignore
-        part-opening    | open fully | ignore | ignore    | ignore | start the pause | ignore
-        held            | ignore     | ignore | ignore    | ignore | ignore | ignore
-        part-held       | ignore     | ignore | ignore    | ignore | ignore | ignore
-        open            | cut the pause short | ignore | restart the pause   | ignore | ignore | close
-        part-open       | open fully          | ignore | cut the pause short | ignore | ignore | close
-        closing         | reverse    | ignore | reverse   | ignore | rest   | ignore
-        stopped-opening | close      | ignore | close     | ignore | ignore | ignore
-        stopped-closing | open fully | ignore | close     | ignore | ignore | ignore
+        shut            | open fully | - | open part | - | - | - | -
+        opening         | - | - | - | - | start the pause | - | -
+        part-opening    | open fully | - | - | - | start the pause | - | -
+        held            | - | - | - | - | - | - | -
+        part-held       | - | - | - | - | - | - | -
+        open            | cut the pause short | - | restart the pause | - | - | close | -
+        part-open       | open fully | - | cut the pause short | - | - | close | -
+        closing         | reverse | - | reverse | - | rest | - | -
+        stopped-opening | close | - | close | - | - | - | -
+        stopped-closing | open fully | - | close | - | - | - | -
     """,
     "Hold-to-run": """
-        shut            | open fully | ignore | ignore | ignore | ignore | ignore
-        opening         | ignore     | stop   | stop   | stop   | rest   | ignore
-        part-opening    | stop       | stop   | stop   | stop   | rest   | ignore
-        held            | ignore     | stop   | stop   | stop   | ignore | ignore
-        part-held       | stop       | stop   | stop   | stop   | ignore | ignore
-        open            | ignore     | ignore | close  | ignore | ignore | ignore
-        part-open       | open fully | ignore | close  | ignore | ignore | ignore
-        closing         | stop       | stop   | ignore | stop   | rest   | ignore
-        stopped-opening | open fully | ignore | close  | ignore | ignore | ignore
-        stopped-closing | open fully | ignore | close  | ignore | ignore | ignore
+        shut            | open fully | - | - | - | - | - | -
+        opening         | - | stop | stop | stop | rest | - | -
+        part-opening    | stop | stop | stop | stop | rest | - | -
+        held            | - | stop | stop | stop | - | - | -
+        part-held       | stop | stop | stop | stop | - | - | -
+        open            | - | - | close | - | - | - | -
+        part-open       | open fully | - | close | - | - | - | -
+        closing         | stop | stop | - | stop | rest | - | -
+        stopped-opening | open fully | - | close | - | - | - | -
+        stopped-closing | open fully | - | close | - | - | - | -
+    """,
+    "Four-step": """
+        shut            | open fully | - | open part | - | - | - | -
+        opening         | stop | - | stop | - | rest | - | -
+        part-opening    | stop | - | stop | - | rest | - | -
+        held            | stop | - | stop | - | - | - | -
+        part-held       | stop | - | stop | - | - | - | -
+        open            | close | - | - | - | - | - | -
+        part-open       | open fully | - | close | - | - | - | -
+        closing         | stop | - | stop | - | rest | - | -
+        stopped-opening | close | - | close | - | - | - | -
+        stopped-closing | open fully | - | close | - | - | - | -
+    """,
+    "Shared drive": """
+        shut            | open fully | - | open part | - | - | - | -
+        opening         | - | - | - | - | start the pause | - | -
+        part-opening    | open fully | - | - | - | start the pause | - | -
+        held            | - | - | - | - | - | - | -
+        part-held       | open fully | - | - | - | - | - | -
+        open            | restart the pause | - | restart the pause | - | - | close | -
+        part-open       | open fully | - | restart the pause | - | - | close | -
+        closing         | reverse | - | reverse | - | rest | - | -
+        stopped-opening | open fully | - | open fully | - | - | - | -
+        stopped-closing | open fully | - | open fully | - | - | - | -
+    """,
+    "Close-behind": """
+        shut            | open fully | - | open part | - | - | - | -
+        opening         | - | - | - | - | start the pause | - | -
+        part-opening    | open fully | - | - | - | start the pause | - | -
+        held            | - | - | - | - | - | - | -
+        part-held       | open fully | - | - | - | - | - | -
+        open            | cut the pause short | - | restart the pause | - | - | close | shut soon
+        part-open       | open fully | - | cut the pause short | - | - | close | shut soon
+        closing         | reverse | - | reverse | - | rest | - | -
+        stopped-opening | close | - | close | - | - | - | -
+        stopped-closing | open fully | - | close | - | - | - | -
+    """,
+    "Two-call": """
+        shut            | open fully | - | open part | - | - | - | -
+        opening         | - | - | reverse | - | rest | - | -
+        part-opening    | open fully | - | reverse | - | rest | - | -
+        held            | - | - | reverse | - | - | - | -
+        part-held       | open fully | - | reverse | - | - | - | -
+        open            | - | - | close | - | - | - | -
+        part-open       | open fully | - | close | - | - | - | -
+        closing         | reverse | - | - | - | rest | - | -
+        stopped-opening | open fully | - | close | - | - | - | -
+        stopped-closing | open fully | - | close | - | - | - | -
     """,
 }
 
@@ -66,10 +114,14 @@ GOLDEN_COMMON = """
 """
 
 
+def _response(cell: str) -> Response:
+    return Response.IGNORE if cell == "-" else Response(cell)
+
+
 def table(text: str, stimuli: tuple[Stimulus, ...]) -> dict[Condition, dict[Stimulus, Response]]:
     """A golden table as written above."""
     rows = [[cell.strip() for cell in line.split("|")] for line in text.strip().splitlines()]
-    return {Condition(name): dict(zip(stimuli, map(Response, cells), strict=True)) for name, *cells in rows}
+    return {Condition(name): dict(zip(stimuli, map(_response, cells), strict=True)) for name, *cells in rows}
 
 
 @pytest.mark.parametrize("title", GOLDEN)
@@ -99,10 +151,30 @@ def test_guard_c_set_for_both_differs_in_holding_while_opening_and_nowhere_else(
     }
 
 
-def test_only_self_close_closes_itself_and_only_hold_to_run_needs_a_held_call() -> None:
+def test_which_modes_close_themselves_and_only_hold_to_run_needs_a_held_call() -> None:
     shipped = modes.shipped()
-    assert modes.facts(shipped) == {"Hold-to-run": False, "Latch": False, "Self-close": True}
+    themselves = [title for title, closes in modes.facts(shipped).items() if closes]
+    assert themselves == ["Close-behind", "Self-close", "Shared drive"]
+    assert [title for title, mode in shipped.items() if mode.part_closes] == ["Hold-to-run", "Two-call"]
     assert [title for title, mode in shipped.items() if mode.while_held] == ["Hold-to-run"]
+
+
+@pytest.mark.parametrize("title", GOLDEN)
+def test_without_part_opening_no_cell_opens_part_and_part_is_at_most_the_call_that_shuts(title: str) -> None:
+    whole = modes.shipped()[title]
+    without = whole.without_part()
+    for condition in Condition:
+        for stimulus in MODE_STIMULI:
+            was, now = whole.cells[condition][stimulus], without.cells[condition][stimulus]
+            if stimulus in (Stimulus.PART, Stimulus.PART_RELEASED) and not whole.part_closes:
+                assert now is Response.IGNORE
+            else:
+                assert now is (Response.IGNORE if was is Response.OPEN_PART else was)
+
+
+def test_a_mode_without_a_pause_cannot_shorten_one(tmp_path: Path) -> None:
+    path = mode_file(tmp_path, '[open]\ncall = "close"', '[open]\ncall = "shut soon"', "latch")
+    assert "open.call: found 'shut soon'; allowed: a mode with a pause" in complaints(path)[0]
 
 
 def test_a_note_stands_beside_a_cell_that_exists_and_is_a_sentence() -> None:

@@ -39,6 +39,7 @@ SHORT = {
     Response.START_PAUSE: "pause",
     Response.RESTART_PAUSE: "again",
     Response.CUT_PAUSE: "cut",
+    Response.SHUT_SOON: "soon",
     Response.IGNORE: "·",
 }
 HEADS = {
@@ -48,6 +49,7 @@ HEADS = {
     Stimulus.PART_RELEASED: ("", "let go"),
     Stimulus.ARRIVED: ("", "there"),
     Stimulus.PAUSE_OVER: ("pause", "over"),
+    Stimulus.PASSED: ("", "passed"),
     Stimulus.STOP_PARTED: ("STOP", "parted"),
     Stimulus.STOP_REMADE: ("", "made"),
     Stimulus.GUARD_O_BROKEN: ("GUARD-O", "broken"),
