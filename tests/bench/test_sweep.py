@@ -30,7 +30,7 @@ def touched(box: Box) -> list[float]:
                     low, high = 1.0, 0.0
                 continue
             low, high = max(low, least / ratio), min(high, most / ratio)
-        if low <= high:
+        if low < high:  # a tip that just grazes meets nothing
             angles.append(angle)
     return angles
 
