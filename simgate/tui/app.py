@@ -22,7 +22,7 @@ from simgate.files import UserError
 from simgate.practice.job_file import all_jobs
 from simgate.tui import preferences
 from simgate.tui.commands import Place, commands
-from simgate.tui.leaving import on_signals
+from simgate.tui.leaving import HUNG_UP, LOOK, on_signals, terminal_gone
 from simgate.tui.look import Look
 from simgate.tui.messages import GoOn, Parting, Start
 from simgate.tui.pacer import Pacer
@@ -70,10 +70,16 @@ class SimgateApp(Look):
 
     def on_mount(self) -> None:
         on_signals(self.exit)
+        if not self.is_headless:
+            self.set_interval(LOOK, self._look_for_terminal)
         if self._run_on is not None:
             self._go_on(self._run_on)
         elif self._job is not None:
             self._open(self._job, self._tape)
+
+    def _look_for_terminal(self) -> None:
+        if terminal_gone():
+            self.exit(return_code=HUNG_UP)
 
     def on_unmount(self) -> None:
         """However simgate ends, the run under way is left in order."""

@@ -111,14 +111,12 @@ def normal(key: str) -> str | None:
     if len(key) == 1:
         return "space" if key == " " else _character_to_key(key) if key.isprintable() else None
     *modifiers, last = key.split("+")
-    modifiers = [modifier.strip().lower() for modifier in modifiers]
-    last = last.strip()
+    modifiers, last = [modifier.lower() for modifier in modifiers], last.lower()
     if len(set(modifiers)) != len(modifiers) or not set(modifiers) <= set(MODIFIERS):
         return None
-    if len(last) == 1 and last.isalnum() and last.isascii():
-        last = last.lower()
-        return "+".join([*modifiers, last]) if "shift" not in modifiers and modifiers else None
-    last = last.lower()
+    if len(last) == 1:  # with shift it is another character
+        plain = last.isprintable() and not last.isspace() and modifiers and "shift" not in modifiers
+        return "+".join([*modifiers, _character_to_key(last)]) if plain else None
     named = last in _NAMES or len(format_key(last)) == 1
     return "+".join([*modifiers, last]) if named else None
 

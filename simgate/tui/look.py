@@ -11,11 +11,13 @@ from typing import ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.driver import Driver
 from textual.filter import LineFilter, NoColor
 
 from simgate.files import UserError
 from simgate.tui import preferences
 from simgate.tui.commands import Place, bindings
+from simgate.tui.driver import forgiving
 from simgate.tui.keys import Keymap
 from simgate.tui.picture_file import save_picture
 from simgate.tui.places import pictures_folder
@@ -44,6 +46,10 @@ class Look(App[None]):
             self.register_theme(theme)
         self.set_keymap(self.keymap.textual())
         self._follow()
+
+    def get_driver_class(self) -> type[Driver]:
+        """The system's own, made to bear that the terminal goes away."""
+        return forgiving(super().get_driver_class())
 
     @property
     def keymap(self) -> Keymap:

@@ -14,7 +14,8 @@ from enum import Enum
 from pathlib import Path
 
 from simgate.files import Problem, Shape, UserError, read
-from simgate.tui.keys import NO_OTHER, Keymap, checked
+from simgate.tui.commands import Place, commands
+from simgate.tui.keys import NO_OTHER, Keymap, cap, checked
 from simgate.tui.themes import DUSK, THEMES
 
 
@@ -68,13 +69,30 @@ def save(path: Path, choices: Mapping[str, str]) -> None:
     beside = path.with_name(f"{path.name}.new")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        text = path.read_text(encoding="utf-8") if path.exists() else ""
+        text = path.read_text(encoding="utf-8") if path.exists() else blank()
         beside.write_text(_changed(text, choices), encoding="utf-8")
         beside.replace(path)
     except OSError as error:
         beside_gone(beside)
         found = error.strerror or "an unwritable file"
         raise UserError(Problem(str(path), "", found, "a file that can be written")) from None
+
+
+def blank() -> str:
+    """A first file: every command with its key, ready to be changed."""
+    lines = [
+        "# Preferences of simgate. A line under [keys] gives a command another key, or a list of them;",
+        "# take the # from its beginning. A key is one character, or a name such as f5, space or ctrl+k.",
+        "",
+        "[keys]",
+    ]
+    for place in Place:
+        lines += ["", f"# {place.value}"]
+        for command in commands(place):
+            keys = [cap(key) for key in command.key.split(",")]
+            value = f'"{keys[0]}"' if len(keys) == 1 else str(keys).replace("'", '"')
+            lines.append(f"# {command.id} = {value}  # {command.title}")
+    return "\n".join(lines) + "\n"
 
 
 def beside_gone(beside: Path) -> None:

@@ -25,8 +25,8 @@ MOTIONS = {
     Motion.REDUCED: "Reduced motion: a few pictures a second, nothing glides or blinks",
 }
 KEYS = (
-    "Keys are changed in the file {path}, under [keys]: the id of a command, as its name stands in the "
-    'palette, and its new key, such as call = "k". {count}'
+    "What is chosen here is kept in {path}. In the same file any key can be changed: it lists every command, "
+    "and what is changed holds from the next start. {count}"
 )
 
 
@@ -51,8 +51,8 @@ class PreferencesScreen(Over[None]):
             card.border_subtitle = "enter: choose · escape: close"
             yield OptionList(compact=True)
             number = len(self._now.keymap.keys)
-            count = f"{number} changed now." if number else "None is changed now."
-            words = KEYS.format(path=self._path, count=count)
+            count = f"{number} changed now." if number else ""
+            words = KEYS.format(path=self._path, count=count).strip()
             yield Static(words, classes="hint", markup=False)
             if self._forced:
                 yield Static(self._forced, classes="hint", markup=False)
