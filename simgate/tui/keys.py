@@ -12,7 +12,7 @@ from types import MappingProxyType
 from typing import Any
 
 from textual.app import App
-from textual.keys import Keys, _character_to_key, format_key
+from textual.keys import Keys, _character_to_key, key_to_character
 
 from simgate.files import Document, Problem, nearest, shown
 from simgate.tui.commands import COMMANDS, NONE, Command, Place
@@ -40,6 +40,7 @@ TAKEN = {
 MODIFIERS = ("ctrl", "alt", "shift")
 ALLOWED = "one character, a key by name (f5, space, pageup), or one of these after ctrl+ or alt+"
 _NAMES = {key.value for key in Keys if "<" not in key.value and "+" not in key.value} | {"space"}
+_SIGNS = {_character_to_key(chr(code)): chr(code) for code in range(33, 0x250) if not chr(code).isalnum()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +80,7 @@ def keymap_of(app: App[Any]) -> Keymap:
 def cap(key: str) -> str:
     """A key as people read it: '?' for 'question_mark', 'ctrl+k' as it is."""
     *modifiers, last = key.split("+") if key != "+" else [key]
-    return "+".join([*modifiers, format_key(last) if last not in _NAMES else last])
+    return "+".join([*modifiers, last if last in _NAMES else _character(last) or last])
 
 
 def checked(document: Document, wanted: Mapping[str, str | list[str]]) -> tuple[Keymap, list[Problem]]:
@@ -117,8 +118,15 @@ def normal(key: str) -> str | None:
     if len(last) == 1:  # with shift it is another character
         plain = last.isprintable() and not last.isspace() and modifiers and "shift" not in modifiers
         return "+".join([*modifiers, _character_to_key(last)]) if plain else None
-    named = last in _NAMES or len(format_key(last)) == 1
-    return "+".join([*modifiers, last]) if named else None
+    return "+".join([*modifiers, last]) if last in _NAMES or _character(last) else None
+
+
+def _character(name: str) -> str | None:
+    """The character that Textual calls by this name, None for no such name."""
+    if name in _SIGNS:
+        return _SIGNS[name]
+    found = key_to_character(name)
+    return found if found is not None and _character_to_key(found) == name else None
 
 
 def _conflicts(document: Document, keymap: Keymap) -> Iterator[Problem]:
