@@ -30,6 +30,7 @@ class Ink(Enum):
     PERSON = "person"
     LAMP = "lamp"
     WORD = "word"
+    PICKED = "picked"  # under a cursor
 
 
 @dataclass(frozen=True, slots=True)

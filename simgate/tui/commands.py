@@ -107,6 +107,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(_B, Group.TOOLS, "m", "meter", "Meter", "Volts, ohms, continuity or clamp, and where to put them.", "tool('meter')", footer="Meter"),
     Command(_B, Group.TOOLS, "l", "link", "Link wire", "Put a link between two points, or take one out.", "tool('link')"),
     Command(_B, Group.TOOLS, "w", "wires", "Screwdriver", "Undo, remake, move or swap wires; fit a fuse.", "tool('screwdriver')"),
+    Command(_B, Group.TOOLS, "d", "diagram", "Wiring diagram", "Follow a wire joint by joint; probes, link and screwdriver where you stand.", "diagram"),
     Command(_B, Group.TOOLS, "h", "hands", "Hands", "Buttons, beams, a body in the way, release, push.", "tool('hands')", footer="Hands"),
     Command(_B, Group.TOOLS, "x", "put-away", "Put the meter away", "Take the instrument off its points.", "put_away"),
     Command(_B, Group.TOOLS, "b", "beam", "Block or clear the beam", "Stand something in the first beam, or take it away.", "beam"),

@@ -32,6 +32,7 @@ class Drawn(Widget):
         & > .drawn--person { color: $accent; text-style: bold; }
         & > .drawn--lamp { color: $accent; text-style: bold; }
         & > .drawn--word { color: $text-muted; }
+        & > .drawn--picked { color: $background; background: $accent; text-style: bold; }
     }
     """
     COMPONENT_CLASSES = {f"drawn--{ink.value}" for ink in Ink}  # noqa: RUF012  (Textual declares it a ClassVar)

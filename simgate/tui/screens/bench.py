@@ -33,6 +33,7 @@ from simgate.tui.panes.toolbag import Toolbag
 from simgate.tui.panes.yard import Yard
 from simgate.tui.runner import BenchLike
 from simgate.tui.screens.card import CardOver
+from simgate.tui.screens.diagram import Wiring
 from simgate.tui.screens.drawer import Drawer
 from simgate.tui.screens.help import Help
 from simgate.tui.screens.picker import Picker
@@ -128,6 +129,9 @@ class BenchScreen(Running):
 
     def action_tool(self, name: str) -> None:
         self.over(Picker(Tool(name), self.shot()))
+
+    def action_diagram(self) -> None:
+        self.app.push_screen(Wiring(self.shot(), self.act))
 
     def action_put_away(self) -> None:
         self.act(do.PutAway())

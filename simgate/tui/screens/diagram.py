@@ -1,0 +1,227 @@
+"""The wiring diagram: follow a wire joint by joint, and put probes, link or screwdriver where one stands.
+
+It stays while one works, as somebody stays at the open boxes with a meter in hand; each piece of work is an
+action on the tape like any other. The clock goes on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.widgets import Static
+
+from simgate.bench import actions as do
+from simgate.bench.actions import Action
+from simgate.bench.record import Snapshot
+from simgate.board.signals import Acted
+from simgate.tui import diagram
+from simgate.tui.captions import words
+from simgate.tui.diagram import Item, Kind
+from simgate.tui.panes.drawn import Drawn
+from simgate.tui.screens.modal import Over
+from simgate.tui.screens.offer import Offer
+from simgate.tui.wirework import BEGUN, DONE, Carried, offers, title
+
+INSTRUMENTS = ("volts", "ohms", "continuity")
+ISOLATE = "The mains is ON: isolate and prove dead before a wire is touched."
+KEYS = "arrows · r, k: red, black probe · i: instrument · enter: work · escape"
+
+
+class Wiring(Over[None]):
+    """Gives nothing; what is done goes through `act` at once."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("left", "along(-1)", show=False),
+        Binding("right", "along(1)", show=False),
+        Binding("up", "path(-1)", show=False),
+        Binding("down", "path(1)", show=False),
+        Binding("home", "to_end(0)", show=False),
+        Binding("end", "to_end(-1)", show=False),
+        Binding("pageup", "path(-4)", show=False),
+        Binding("pagedown", "path(4)", show=False),
+        Binding("r", "probe('red')", show=False),
+        Binding("k", "probe('black')", show=False),
+        Binding("i", "instrument", show=False),
+        Binding("enter", "offer", show=False),
+        Binding("d", "close", show=False),
+    ]
+    clock_stands = False
+
+    def __init__(self, shot: Snapshot, act: Callable[[Action], None]) -> None:
+        super().__init__()
+        self._shot, self._act = shot, act
+        self._paths = diagram.paths(shot)
+        self._carried: Carried | None = None
+        self._told = ""
+        meter = shot.meter
+        self._instrument = meter.instrument if meter is not None and meter.b else INSTRUMENTS[0]
+        self._red, self._black = (meter.a, meter.b) if meter is not None and meter.b else ("", "")
+        self._cursor = diagram.find(self._paths, self._red or "board.COM")
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="card") as card:
+            card.border_title, card.border_subtitle = "Wiring diagram", KEYS
+            yield Static("", id="wiring-meter", markup=False)
+            yield Drawn()
+            yield Static("", id="wiring-here", markup=False)
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self._show)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self._show)
+
+    def follow(self, shot: Snapshot, acted: Acted | None) -> None:
+        """Draw again when the wiring or the reading changes."""
+        before, self._shot = self._shot, shot
+        if (before.wires, before.links, before.points) != (shot.wires, shot.links, shot.points):
+            name = self._here.name
+            self._paths = diagram.paths(shot)
+            self._cursor = diagram.find(self._paths, name)
+        elif (before.meter, before.mains) == (shot.meter, shot.mains):
+            return
+        self._show()
+
+    @property
+    def _here(self) -> Item:
+        return self._paths[self._cursor[0]][self._cursor[1]]
+
+    def _show(self) -> None:
+        drawn = self.query_one(Drawn)
+        width, height = drawn.size
+        if not height:
+            return
+        marks = {point: "red" for point in (self._red,) if point}
+        if self._black:
+            marks[self._black] = "red, black" if self._black in marks else "black"
+        sheet = diagram.draw(self._paths, self._cursor, width, marks)
+        top = min(max(sheet.cursor - height // 2, 0), max(len(sheet.rows) - height, 0))
+        drawn.paint(sheet.rows[top : top + height])
+        self.query_one("#wiring-meter", Static).update(self._reading(), layout=False)
+        self.query_one("#wiring-here", Static).update(self._words(), layout=False)
+
+    def _reading(self) -> Content:
+        """What the instrument shows, or how to put it on; its caution with it."""
+        meter = self._shot.meter
+        if meter is None:
+            put = ", ".join(
+                f"{name} on {at}" for name, at in (("red", self._red), ("black", self._black)) if at
+            )
+            return Content(f"{self._instrument}: {put or 'no probe on'} · mains {self._mains}")
+        on = f"red {meter.a}, black {meter.b}" if meter.b else f"round {words(meter.a)}"
+        parts: list[tuple[str, str] | str] = [f"{meter.instrument} ", (f" {meter.reading} ", "bold reverse")]
+        parts.append(f" {on} · mains {self._mains}")
+        if meter.caution:
+            parts.append((f"\n! {meter.caution}", "bold"))
+        return Content.assemble(*parts)
+
+    @property
+    def _mains(self) -> str:
+        return "on" if self._shot.mains else "OFF"
+
+    def _words(self) -> Content:
+        """Where one stands, in words; or what the work in hand still wants."""
+        item = self._here
+        if item.kind is Kind.JOINT:
+            ends = [words(wire.name) for wire in self._shot.wires if item.name in (wire.a, wire.b)]
+            ends += ["a link" for link in self._shot.links if item.name in link]
+            here = f"{item.name}: {', '.join(ends) or 'nothing connected'}"
+        elif item.kind is Kind.WIRE:
+            wire = next(wire for wire in self._shot.wires if wire.name == item.name)
+            undone = f", undone at {wire.a}" if wire.undone else ""
+            here = f"{words(wire.name)}: {wire.colour}, from {wire.a} to {wire.b}{undone}"
+        else:
+            here = "a link wire, " + " to ".join(item.name.split("|"))
+        if self._carried is not None:
+            return Content.assemble(
+                (f"{self._carried.words}: enter takes, escape drops it", "bold"), "\n", self._told or here
+            )
+        return Content(here + (f"\n{self._told}" if self._told else ""))
+
+    # Moving ---------------------------------------------------------------------------------------
+
+    def action_along(self, by: int) -> None:
+        """Along the path, item by item."""
+        self._to(diagram.step(self._paths, self._cursor, by))
+
+    def action_path(self, by: int) -> None:
+        """To another path; at a junction, to the same point on it."""
+        self._to(diagram.other_path(self._paths, self._cursor, by))
+
+    def action_to_end(self, place: int) -> None:
+        """To the beginning or the end of the path."""
+        number = self._cursor[0]
+        self._to((number, 0 if place == 0 else len(self._paths[number]) - 1))
+
+    def _to(self, cursor: tuple[int, int]) -> None:
+        self._cursor, self._told = cursor, ""
+        self._show()
+
+    # Working --------------------------------------------------------------------------------------
+
+    def action_probe(self, which: str) -> None:
+        """A probe on the point under the cursor; with both on, the instrument reads at once."""
+        if self._here.kind is not Kind.JOINT:
+            self._say("A probe goes on a point: move along to one.")
+        elif which == "red":
+            self._put(self._here.name, self._black)
+        else:
+            self._put(self._red, self._here.name)
+
+    def _put(self, red: str, black: str) -> None:
+        if red == black:
+            self._say("The other probe is on that point.")
+            return
+        self._red, self._black, self._told = red, black, ""
+        if red and black:
+            self._act(do.Probe(self._instrument, red, black))
+        self._show()
+
+    def action_instrument(self) -> None:
+        """Volts, ohms, continuity, and round again."""
+        self._instrument = INSTRUMENTS[(INSTRUMENTS.index(self._instrument) + 1) % len(INSTRUMENTS)]
+        self._put(self._red, self._black) if self._red else self._show()
+
+    def action_offer(self) -> None:
+        """Ask what to do here; or, with work in hand, do it here."""
+        item, carried = self._here, self._carried
+        if carried is None:
+            caution = ISOLATE if self._shot.mains and item.kind is not Kind.JOINT else ""
+            self.app.push_screen(Offer(title(item), offers(item, self._shot), caution), self._chosen)
+        elif item.kind is not carried.kind:
+            self._say(f"It wants a {carried.kind.value}: move along to one.")
+        else:
+            self._carried = None
+            self._act(carried.make(item.name))
+            self._show()
+
+    def action_close(self) -> None:
+        """Drop the work in hand; with none, go."""
+        if self._carried is not None:
+            self._carried = None
+            self._show()
+        else:
+            self.dismiss(None)
+
+    def _say(self, what: str) -> None:
+        self._told = what
+        self._show()
+
+    def _chosen(self, answer: str | None) -> None:
+        name = self._here.name
+        if answer is None:
+            return
+        if answer in ("red", "black"):
+            self.action_probe(answer)
+        elif answer in BEGUN:
+            self._carried = BEGUN[answer](name)
+        else:
+            if answer == "clamp":
+                self._red = self._black = ""
+            self._act(DONE[answer](name))
+        self._show()

@@ -1,0 +1,37 @@
+"""A short list of what can be done at one place, over whatever asked."""
+
+from __future__ import annotations
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.widgets import OptionList, Static
+
+from simgate.tui.screens.modal import Over
+from simgate.tui.screens.picker import ChoiceList
+from simgate.tui.tools import Choice
+
+
+class Offer(Over[str]):
+    """What can be done at one place."""
+
+    clock_stands = False
+
+    def __init__(self, title: str, choices: list[Choice], caution: str) -> None:
+        super().__init__()
+        self._title, self._choices, self._caution = title, choices, caution
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="card") as card:
+            card.border_title, card.border_subtitle = self._title, "escape: back"
+            if self._caution:
+                yield Static(self._caution, classes="caution")
+            yield ChoiceList()
+
+    def on_mount(self) -> None:
+        self.query_one(ChoiceList).ask(self._choices)
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        self.dismiss(event.option.id)

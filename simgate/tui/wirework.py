@@ -1,0 +1,74 @@
+"""What hands can do at one place of the wiring: offered by what stands there, made into actions.
+
+Some work is done at once (DONE), some wants a second place first (BEGUN). The same actions as the Toolbag's;
+only the way of pointing is another.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from simgate.bench import actions as do
+from simgate.bench.actions import Action
+from simgate.bench.record import Snapshot
+from simgate.tui.captions import words
+from simgate.tui.diagram import Item, Kind
+from simgate.tui.tools import Choice
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """Work that waits for a second place. kind: what it wants there."""
+
+    words: str
+    kind: Kind
+    make: Callable[[str], Action]
+
+
+def title(item: Item) -> str:
+    """An item as it is read out."""
+    return item.name if item.kind is Kind.JOINT else words(item.name.replace("|", " to "))
+
+
+def offers(item: Item, shot: Snapshot) -> list[Choice]:
+    """What can be done at an item."""
+    if item.kind is Kind.JOINT:
+        return [
+            ("red", "Red probe here"),
+            ("black", "Black probe here"),
+            ("link", "Link from here to another point"),
+        ]
+    if item.kind is Kind.LINK:
+        return [("unlink", "Take this link out")]
+    wire = next(wire for wire in shot.wires if wire.name == item.name)
+    undo = [] if wire.undone else [("undo", f"Undo it at {wire.a}")]
+    return [
+        ("clamp", "Clamp round it"),
+        *undo,
+        ("remake", "Make it good"),
+        ("move-from", f"Move its end on {wire.a} to another point"),
+        ("move-to", f"Move its end on {wire.b} to another point"),
+        ("swap", "Change it over with another wire"),
+    ]
+
+
+DONE: Mapping[str, Callable[[str], Action]] = {
+    "clamp": lambda name: do.Probe("clamp", name),
+    "undo": lambda name: do.PartWire(name),
+    "remake": lambda name: do.RemakeWire(name),
+    "unlink": lambda name: do.RemoveLink(*name.split("|")),
+}
+
+BEGUN: Mapping[str, Callable[[str], Carried]] = {
+    "link": lambda name: Carried(f"Link from {name}", Kind.JOINT, lambda to: do.AddLink(name, to)),
+    "swap": lambda name: Carried(
+        f"Change over {words(name)}", Kind.WIRE, lambda other: do.SwapWires(name, other)
+    ),
+    "move-from": lambda name: Carried(
+        f"Move {words(name)}", Kind.JOINT, lambda to: do.MoveWire(name, "from", to)
+    ),
+    "move-to": lambda name: Carried(
+        f"Move {words(name)}", Kind.JOINT, lambda to: do.MoveWire(name, "to", to)
+    ),
+}
