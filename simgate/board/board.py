@@ -15,8 +15,8 @@ from simgate.board.book import Book
 from simgate.board.book_words import NO_KEYS, STOP_ONLY, KeyWords
 from simgate.board.chart import Chart
 from simgate.board.drive import Drive
-from simgate.board.guards import EDGES, Guards
-from simgate.board.inputs import Inputs
+from simgate.board.guards import EDGES, GUARDING, Guards, Uses
+from simgate.board.inputs import Band, Inputs
 from simgate.board.leaf import SCAN_MS, Event
 from simgate.board.learn import Learned
 from simgate.board.logic import Logic
@@ -24,8 +24,6 @@ from simgate.board.modes import WAYS, Table
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note, NoteKind, Outputs, Signals
 from simgate.board.stimuli import (
-    INPUTS,
-    NORMALLY_CLOSED,
     Condition,
     Input,
     Key,
@@ -72,7 +70,7 @@ class Board:
         self._timers = Timers()
         self._drive = Drive(self.happened, tuning(settings))
         self._logic = Logic(settings, modes, self._guards, self._drive, self._timers, self.happened)
-        self.work = Work(self, settings, self._drive, self._guards, self._inputs)
+        self.work = Work(self, settings, self._drive, self._guards)
         self.book = Book(settings, self.work)
         self._keys = 0
         self._volts: tuple[float, ...] = ()
@@ -151,10 +149,9 @@ class Board:
 
     def _look_at_guards(self, changes: list[tuple[Input, bool]]) -> None:
         """Work out the permits again; a refusal that named a terminal may no longer hold."""
-        if changes:
-            self._guards.look(self._inputs.made, self._guard_c_use)
-            if any(one in NORMALLY_CLOSED for one, _ in changes):
-                self._logic.refusal = ""
+        self._guards.look_at(self._inputs, self._uses)
+        if any(one in GUARDING for one, _ in changes):
+            self._logic.refusal = ""
 
     def _fire_chart(self, changes: list[tuple[Input, bool]], tick: int) -> None:
         """Let what changed act on the logic, unless work from the book has suspended it."""
@@ -185,7 +182,8 @@ class Board:
 
     def _check_permits(self, tick: int) -> None:
         """The last gate: whatever ordered a movement, no leaf is driven where it is not permitted."""
-        turning = self.work.task is Task.MODE  # a mode may have turned round; the book's work never does
+        # a mode may have turned round or give way; the book's work never does, and who shuts never turned
+        turning = self.work.task is Task.MODE and self.condition is not Condition.CLOSING
         for way in self._drive.ways():
             reason = self._guards.permit(way, turning)
             if reason:
@@ -212,7 +210,7 @@ class Board:
         self._volts = signals.volts
         self._keys = signals.keys
         self._inputs.start(signals.volts)
-        self._guards.look(self._inputs.made, self._guard_c_use)
+        self._guards.look_at(self._inputs, self._uses)
         self._drive.count_from(signals.pulses)
 
     def _power_down(self, tick: int) -> None:
@@ -221,7 +219,7 @@ class Board:
         self._drive.clear(self.signals.pulses)
         self._timers.clear()
         self._inputs.clear()
-        self._guards.look(self._inputs.made, self._guard_c_use)
+        self._guards.look_at(self._inputs, self._uses)
         self.book.leave()
         self._logic.put(Condition.STOPPED_CLOSING, tick)
         self.outputs.relays = 0
@@ -233,9 +231,10 @@ class Board:
             return
         self._version = settings.version
         self._filter = round(settings.number("input-filter"))
-        self._guard_c_use = settings.choice("guard-c-use")
+        self._uses = Uses.of(settings)
+        self._inputs.take(Band.of(settings), tick)
         self._flash_pausing = settings.choice("lamp-use") == "moving and pausing"
-        self._guards.look(self._inputs.made, self._guard_c_use)
+        self._guards.look_at(self._inputs, self._uses)
         self._drive.tuned = tuning(settings)
         self.work.settings_changed(tick)
         self._logic.settings_changed(tick, self.work.learned)
@@ -359,13 +358,14 @@ class Board:
             return ("", "")
         if self.book.open:
             return self.book.lines()
-        made = self._inputs.made
-        parted = [one for one, on in zip(INPUTS, made, strict=True) if one in NORMALLY_CLOSED and not on]
         return display.lines(
             self.condition,
             mode=self.mode,
             task=self.task,
-            cause=self._logic.refusal or self.work.words or self._logic.cause or display.forbidden(parted),
+            cause=self._logic.refusal
+            or self.work.words
+            or self._logic.cause
+            or display.forbidden(self._guards.amiss, self._uses.edge),
             learned=self.learned,
             stale=self.work.stale,
             pause_left=pause_s if self._logic.pause_due is not None else 0,

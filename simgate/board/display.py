@@ -8,7 +8,7 @@ the board says what is so, this file says how it reads.
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Collection
+from collections.abc import Mapping
 
 from simgate.board.stimuli import Condition, Input, Task
 
@@ -42,6 +42,7 @@ FORBIDS = {
     (Input.GUARD_O,): "GUARD-O open: will not open",
     (Input.GUARD_C,): "GUARD-C open: will not shut",
 }
+EDGE_FORBIDS = {"closing": "will not shut", "opening": "will not open", "both": "will not move"}
 
 
 def fit(text: str) -> str:
@@ -58,11 +59,13 @@ def spread(heading: str, words: str) -> Lines:
     return first, fit(" ".join(rest))
 
 
-def forbidden(parted: Collection[Input]) -> str:
-    """What the parted normally closed terminals forbid: 'GUARD-C open: will not shut', or ''."""
-    return next(
-        (words for terminals, words in FORBIDS.items() if all(one in parted for one in terminals)), ""
-    )
+def forbidden(amiss: Mapping[Input, str], edge_use: str = "") -> str:
+    """What the terminals that are amiss forbid: 'GUARD-C open: will not shut', or ''."""
+    for terminals, words in FORBIDS.items():
+        if all(one in amiss for one in terminals):
+            return words
+    edge = amiss.get(Input.EDGE, "").replace(" is ", " ")
+    return f"{edge}: {EDGE_FORBIDS[edge_use]}" if edge else ""
 
 
 def lines(

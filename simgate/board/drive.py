@@ -87,11 +87,13 @@ class Drive:
         move = replace(self._move(index, way).searching(), limit=limit, exact=False)
         self.leaves[index].go(move, tick)
 
-    def give_way(self, tick: int) -> None:
-        """Stop, and let the leaf at fault back off a little."""
+    def give_way(self, tick: int, every: bool = False) -> None:
+        """Stop, and let the leaf at fault, or every leaf that was driven, back off a little."""
+        leaves = [leaf for leaf in self.leaves if leaf.driven] if every else [self.leaves[self.at_fault]]
         self.stop(tick)
-        self.leaves[self.at_fault].go(self._creeping(Way.CLOSING), tick)
-        self._give_way_until = self.leaves[self.at_fault].start_at + GIVE_WAY_MS
+        for leaf in leaves:
+            leaf.go(self._creeping(Way.CLOSING), tick)
+            self._give_way_until = leaf.start_at + GIVE_WAY_MS
 
     def stop(self, tick: int) -> None:
         """Drive nothing, and forget every order."""

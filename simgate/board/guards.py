@@ -7,23 +7,44 @@ decided what a guard forbids, a movement of a rarer kind would one day slip past
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
-from simgate.board.stimuli import INPUTS, Input, Stimulus, Way
+from simgate.board.inputs import Inputs
+from simgate.board.settings import Settings
+from simgate.board.stimuli import INPUTS, NORMALLY_CLOSED, Input, Stimulus, Way
 
-OWN: Mapping[Way, tuple[Input, ...]] = {
+Needs = Mapping[Way, tuple[Input, ...]]
+
+OWN: Needs = {
     Way.OPENING: (Input.STOP, Input.GUARD_O),
     Way.CLOSING: (Input.STOP, Input.GUARD_C),
 }
 """Direction -> the inputs that must be made whenever a leaf is driven that way, gravest first."""
 
-ALSO: Mapping[str, Mapping[Way, tuple[Input, ...]]] = {
-    "closing": {Way.OPENING: (), Way.CLOSING: ()},
+NOTHING: Needs = {Way.OPENING: (), Way.CLOSING: ()}
+
+GUARD_C_ALSO: Mapping[str, Needs] = {
+    "closing": NOTHING,
     "both": {Way.OPENING: (Input.GUARD_C,), Way.CLOSING: ()},
 }
 """Choice of the setting guard-c-use -> what a direction needs beside its own, except to turn round.
 
 A device set for both holds a gate that opens, yet a gate that closes on it must be able to reopen.
 """
+
+EDGE_OWN: Mapping[str, Needs] = {
+    "not fitted": NOTHING,
+    "closing": {Way.OPENING: (), Way.CLOSING: (Input.EDGE,)},
+    "opening": {Way.OPENING: (Input.EDGE,), Way.CLOSING: ()},
+    "both": NOTHING,
+}
+"""Choice of the setting edge-use -> what a direction needs beside its own, also to turn round."""
+
+EDGE_ALSO: Mapping[str, Needs] = {
+    **dict.fromkeys(("not fitted", "closing", "opening"), NOTHING),
+    "both": {Way.OPENING: (Input.EDGE,), Way.CLOSING: (Input.EDGE,)},
+}
+"""The same, except to turn round: whoever is pressed by a leaf must be let go, whichever way it went."""
 
 EDGES: Mapping[tuple[Input, bool], Stimulus] = {
     (Input.STOP, False): Stimulus.STOP_PARTED,
@@ -32,34 +53,70 @@ EDGES: Mapping[tuple[Input, bool], Stimulus] = {
     (Input.GUARD_O, True): Stimulus.GUARD_O_CLEAR,
     (Input.GUARD_C, False): Stimulus.GUARD_C_BROKEN,
     (Input.GUARD_C, True): Stimulus.GUARD_C_CLEAR,
+    (Input.EDGE, False): Stimulus.EDGE_AMISS,
+    (Input.EDGE, True): Stimulus.EDGE_HEALTHY,
     (Input.CALL, True): Stimulus.CALL,
     (Input.CALL, False): Stimulus.CALL_RELEASED,
     (Input.PART, True): Stimulus.PART,
     (Input.PART, False): Stimulus.PART_RELEASED,
 }
-"""What a change of an input means to the logic. Made is healthy for the first three, called for the rest."""
+"""What a change of an input means to the logic. Made is healthy for the first four, called for the rest."""
+
+GUARDING = (*NORMALLY_CLOSED, Input.EDGE)
+"""Inputs whose change may lift a refusal."""
 
 
-def parted(made: tuple[bool, ...], inputs: tuple[Input, ...]) -> str:
-    """The first of `inputs` that is not made, in words: 'GUARD-C is open'; '' when all are."""
-    for one in inputs:
-        if not made[INPUTS.index(one)]:
-            return f"{one.value} is open"
-    return ""
+@dataclass(frozen=True, slots=True)
+class Uses:
+    """How the guards are set: what acts while the gate moves which way."""
+
+    guard_c: str = "closing"
+    edge: str = "not fitted"
+
+    @classmethod
+    def of(cls, settings: Settings) -> Uses:
+        """As set in the book."""
+        return cls(settings.choice("guard-c-use"), settings.choice("edge-use"))
+
+    @property
+    def edge_fitted(self) -> bool:
+        """Whether EDGE means anything."""
+        return self.edge != "not fitted"
 
 
 class Guards:
-    """The permits as the inputs last stood. Looked at only when an input or its use changed."""
+    """The permits as the inputs last stood. Looked at only when an input or its use changed.
+
+    amiss: reason by input, for each input that is not as it should be, gravest first.
+    """
 
     def __init__(self) -> None:
-        self._own = dict.fromkeys(Way, "STOP is open")
+        self.uses = Uses()
+        self.amiss: dict[Input, str] = {Input.STOP: "STOP is open"}
+        self._own: dict[Way, str] = dict.fromkeys(Way, "STOP is open")
         self._also = dict.fromkeys(Way, "")
 
-    def look(self, made: tuple[bool, ...], guard_c_use: str) -> None:
+    def look(self, made: tuple[bool, ...], uses: Uses, edge_pressed: bool = False) -> None:
         """Work the permits out again from the filtered inputs, in INPUTS order."""
-        self._own = {way: parted(made, OWN[way]) for way in Way}
-        self._also = {way: parted(made, ALSO[guard_c_use][way]) for way in Way}
+        self.uses = uses
+        self.amiss = {one: f"{one.value} is open" for one in NORMALLY_CLOSED if not made[INPUTS.index(one)]}
+        if uses.edge_fitted and not made[INPUTS.index(Input.EDGE)]:
+            self.amiss[Input.EDGE] = "EDGE is pressed" if edge_pressed else "EDGE is broken"
+        for way in Way:
+            self._own[way] = self._first((*OWN[way], *EDGE_OWN[uses.edge][way]))
+            self._also[way] = self._first((*GUARD_C_ALSO[uses.guard_c][way], *EDGE_ALSO[uses.edge][way]))
+
+    def look_at(self, inputs: Inputs, uses: Uses) -> None:
+        """`look` at the terminals as they are read."""
+        self.look(inputs.made, uses, inputs.edge_pressed)
 
     def permit(self, way: Way, turning: bool = False) -> str:
         """Why movement that way is not permitted, '' when it is. turning: to leave the other direction."""
         return self._own[way] or ("" if turning else self._also[way])
+
+    def whole(self) -> str:
+        """Why work that moves both ways may not be done: the first guard that is amiss, '' when none is."""
+        return next(iter(self.amiss.values()), "")
+
+    def _first(self, inputs: tuple[Input, ...]) -> str:
+        return next((self.amiss[one] for one in inputs if one in self.amiss), "")

@@ -3,10 +3,15 @@
 Thresholds are those of IEC 61131-2 type 1 for 24 V DC inputs (from memory): on at 15 V and up, off at
 5 V and below; in between an input keeps what it was, so that a leaky or tired joint does not chatter.
 A change counts when it has lasted the filter time. A contact that bounces would otherwise be two calls.
+
+EDGE is another kind: an edge at rest shows its end resistor, a pressed one a short, a broken wire nothing.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+from simgate.board.settings import Settings
 from simgate.board.stimuli import INPUTS, Input
 
 ON_VOLTS = 15.0
@@ -15,7 +20,7 @@ OFF_VOLTS = 5.0
 EDGE = INPUTS.index(Input.EDGE)
 EDGE_VOLTS = 5.0  # what stands behind the pull-up of EDGE
 EDGE_PULL_UP = 8200.0  # ohm
-EDGE_BAND = (5000.0, 12000.0)  # ohm: below it is pressed, above it is broken
+KOHM = 1000.0
 
 
 def level(volts: float, before: bool) -> bool:
@@ -28,27 +33,54 @@ def edge_ohms(volts: float) -> float:
     return EDGE_PULL_UP * volts / (EDGE_VOLTS - volts) if volts < EDGE_VOLTS else float("inf")
 
 
-def healthy(volts: float) -> bool:
-    """Whether EDGE at `volts` reads as an edge at rest, neither pressed nor broken."""
-    return EDGE_BAND[0] <= edge_ohms(volts) <= EDGE_BAND[1]
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Resistance of an edge at rest, ohm: below it is pressed, above it is broken."""
+
+    low: float = 5.0 * KOHM
+    high: float = 12.0 * KOHM
+
+    @classmethod
+    def of(cls, settings: Settings) -> Band:
+        """As set in the book."""
+        low, high = (settings.number(key) for key in ("edge-pressed-below", "edge-broken-above"))
+        return cls(low * KOHM, high * KOHM)
+
+    def healthy(self, volts: float) -> bool:
+        """Whether EDGE at `volts` reads as an edge at rest, neither pressed nor broken."""
+        return self.low <= edge_ohms(volts) <= self.high
+
+    def pressed(self, volts: float) -> bool:
+        """Whether EDGE at `volts` reads as a pressed edge."""
+        return edge_ohms(volts) < self.low
 
 
 class Inputs:
     """All input terminals, in INPUTS order.
 
     made: the filtered states. due: tick at which the next running filter ends, None when none runs.
+    edge_pressed: of an edge that is not healthy, whether it is pressed and not broken.
     """
 
-    __slots__ = ("_levels", "_since", "due", "made")
+    __slots__ = ("_band", "_levels", "_since", "due", "edge_pressed", "made")
 
     def __init__(self) -> None:
         self.made = (False,) * len(INPUTS)
         self.due: int | None = None
+        self.edge_pressed = False
+        self._band = Band()
         self._levels = list(self.made)
         self._since = [0] * len(INPUTS)
 
+    def take(self, band: Band, tick: int) -> None:
+        """Another band from the book; the terminals are read again with it in this scan or the next."""
+        if band != self._band:
+            self._band = band
+            self.due = tick
+
     def start(self, volts: tuple[float, ...]) -> None:
         """Power came: take the terminals as they stand, so that a contact already made is no call."""
+        self._see_edge(volts)
         self._levels = [self._level(index, volt, False) for index, volt in enumerate(volts)]
         self.made = tuple(self._levels)
         self.due = None
@@ -58,11 +90,13 @@ class Inputs:
         self._levels = [False] * len(INPUTS)
         self.made = tuple(self._levels)
         self.due = None
+        self.edge_pressed = False
 
     def read(self, volts: tuple[float, ...], tick: int, filter_ms: int) -> list[tuple[Input, bool]]:
         """Take new voltages at `tick`; returns the inputs that changed, in INPUTS order."""
         changed: list[tuple[Input, bool]] = []
         due: int | None = None
+        self._see_edge(volts)
         for index, volt in enumerate(volts):
             now = self._level(index, volt, self._levels[index])
             if now is not self._levels[index]:
@@ -83,11 +117,13 @@ class Inputs:
         self.due = due
         return changed
 
-    @staticmethod
-    def _level(index: int, volts: float, before: bool) -> bool:
-        return healthy(volts) if index == EDGE else level(volts, before)
+    def _level(self, index: int, volts: float, before: bool) -> bool:
+        return self._band.healthy(volts) if index == EDGE else level(volts, before)
+
+    def _see_edge(self, volts: tuple[float, ...]) -> None:
+        self.edge_pressed = len(volts) > EDGE and self._band.pressed(volts[EDGE])
 
     def state(self) -> tuple[object, ...]:
         """Everything that the next reading depends on."""
         running = tuple(s if now is not was else 0 for s, now, was in zip(self._since, self._levels, self.made, strict=True))  # fmt: skip  # noqa: E501
-        return (self.made, tuple(self._levels), running)
+        return (self.made, tuple(self._levels), running, self.edge_pressed)

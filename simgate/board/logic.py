@@ -137,7 +137,7 @@ class Logic:
         if acted.after in self._orders:
             self._orders[acted.after](tick)
         elif acted.response is Response.GIVE_WAY:
-            self._drive.give_way(tick)
+            self._drive.give_way(tick, every=acted.stimulus is Stimulus.EDGE_AMISS)
         else:
             self._drive.stop(tick)
 

@@ -110,10 +110,10 @@ class Common:
     variants: tuple[tuple[str, str, Mapping[Condition, Row]], ...]
 
     def when(self, choices: Mapping[str, str]) -> Mapping[Condition, Row]:
-        """The table as it applies with these setting choices."""
+        """The table as it applies with these setting choices; one that is not named changes nothing."""
         cells = {condition: dict(row) for condition, row in self.cells.items()}
         for setting, choice, changes in self.variants:
-            if choices[setting] == choice:
+            if choices.get(setting) == choice:
                 for condition, row in changes.items():
                     cells[condition].update(row)
         return cells

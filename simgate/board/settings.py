@@ -52,7 +52,7 @@ class Sheet(ABC):
 
     def shown(self, key: str) -> bool:
         """Whether the book shows `key` with everything else set as it is."""
-        return all(self._fact(fact) == needed for fact, needed in self.setting(key).shown_when)
+        return all(self._fact(fact) in values for fact, values in self.setting(key).shown_when)
 
     def chapters(self) -> tuple[str, ...]:
         """Chapters in which at least one setting is shown, in the order of the book."""

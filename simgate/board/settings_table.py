@@ -59,7 +59,9 @@ class _Entry(Shape, frozen=True, rename="kebab"):
     step: float = 1
     choices: tuple[str, ...] = ()
     choices_of: str = ""
-    shown_when: dict[str, int | float | bool | str] = msgspec.field(default_factory=dict)
+    shown_when: dict[str, int | float | bool | str | list[int | float | bool | str]] = msgspec.field(
+        default_factory=dict
+    )
     stales_learn: str = ""
 
 
@@ -72,7 +74,7 @@ class _Table(Shape, frozen=True):
 class Setting:
     """One setting. options: every allowed value, in the order in which Less and More walk them.
 
-    default: place of the default in `options`. shown_when: fact -> needed value, all must hold.
+    default: place of the default in `options`. shown_when: fact -> values that will do, all must hold.
     stale_word: what the display calls it when it makes the learn stale; '' when it does not.
     """
 
@@ -83,7 +85,7 @@ class Setting:
     kind: Kind
     options: tuple[Value, ...]
     default: int
-    shown_when: tuple[tuple[str, Value], ...]
+    shown_when: tuple[tuple[str, tuple[Value, ...]], ...]
     stale_word: str
     help: Help
 
@@ -165,14 +167,23 @@ def _mistakes(entry: _Entry, table: _Table, options: tuple[Value, ...]) -> Itera
 
 def _idle_facts(entry: _Entry, settings: Mapping[str, Setting]) -> Iterator[tuple[str, str, str]]:
     """Conditions that can never hold, so that the setting would stay hidden for good."""
-    for fact, needed in entry.shown_when.items():
-        if fact == CLOSES_ITSELF:
-            if not isinstance(needed, bool):
-                yield "shown-when", files.shown(needed), "true or false"
-        elif fact not in settings or fact == entry.key:
+    for fact, written in entry.shown_when.items():
+        if fact != CLOSES_ITSELF and (fact not in settings or fact == entry.key):
             yield "shown-when", files.shown(fact), files.nearest(fact, [*settings, CLOSES_ITSELF])
-        elif settings[fact].options and settings[fact].place(needed) is None:
-            yield "shown-when", files.shown(needed), settings[fact].allowed()
+            continue
+        if not _any_of(written):
+            yield "shown-when", "an empty list", "at least one value"
+        for needed in _any_of(written):
+            if fact == CLOSES_ITSELF:
+                if not isinstance(needed, bool):
+                    yield "shown-when", files.shown(needed), "true or false"
+            elif settings[fact].options and settings[fact].place(needed) is None:
+                yield "shown-when", files.shown(needed), settings[fact].allowed()
+
+
+def _any_of(written: Value | list[Value]) -> tuple[Value, ...]:
+    """One value or a list of them, any of which will do."""
+    return tuple(written) if isinstance(written, list) else (written,)
 
 
 def catalogue(modes: Mapping[str, bool]) -> Mapping[str, Setting]:
@@ -199,7 +210,8 @@ def checked(document: Document, modes: Mapping[str, bool]) -> dict[str, Setting]
         problems += [document.problem(["setting", index, key], *rest) for key, *rest in mistakes]
         settings[entry.key] = Setting(
             entry.key, entry.name, entry.chapter, entry.unit, entry.kind, options, default or 0,
-            tuple(entry.shown_when.items()), entry.stales_learn, entry.help,
+            tuple((fact, _any_of(needed)) for fact, needed in entry.shown_when.items()),
+            entry.stales_learn, entry.help,
         )  # fmt: skip
     for index, entry in enumerate(table.setting):
         for key, *rest in _idle_facts(entry, settings):

@@ -41,6 +41,8 @@ class Stimulus(Enum):
     GUARD_O_CLEAR = "guard-o-clear"
     GUARD_C_BROKEN = "guard-c-broken"
     GUARD_C_CLEAR = "guard-c-clear"
+    EDGE_AMISS = "edge-amiss"  # pressed or broken: to what moves, both are the same
+    EDGE_HEALTHY = "edge-healthy"
     OBSTACLE = "obstacle"
     FAULT = "fault"  # the board cannot go on: no current, no movement, too long
 

@@ -11,14 +11,13 @@ from typing import Protocol
 
 from simgate.board.book import Book
 from simgate.board.drive import Drive, driving
-from simgate.board.guards import Guards, parted
-from simgate.board.inputs import Inputs
+from simgate.board.guards import Guards
 from simgate.board.leaf import Event
 from simgate.board.learn import BY_HAND, NO_CURRENT, NO_POWER, PARTED, Learn, Learned, Verdict
 from simgate.board.modes import STOPPED
 from simgate.board.settings import Settings
 from simgate.board.signals import LEAVES, NoteKind
-from simgate.board.stimuli import NORMALLY_CLOSED, Condition, Key, Task, Way
+from simgate.board.stimuli import Condition, Key, Task, Way
 
 NOT_SHUT = "The gate is not shut"
 MOVING = "The gate is moving"
@@ -47,12 +46,11 @@ class Work:
     stale: what was changed since the learn cycle ('force'), '' when nothing.
     """
 
-    def __init__(self, gate: Gate, settings: Settings, drive: Drive, guards: Guards, inputs: Inputs) -> None:
+    def __init__(self, gate: Gate, settings: Settings, drive: Drive, guards: Guards) -> None:
         self._gate = gate
         self._settings = settings
         self._drive = drive
         self._guards = guards
-        self._inputs = inputs
         self._learn: Learn | None = None
         self._jogged: int | None = None
         self.task = Task.MODE
@@ -80,7 +78,7 @@ class Work:
 
     def start_learn(self, tick: int) -> str:
         """Start a learn cycle. Returns why not, or ''."""
-        refused = self._refusal() or parted(self._inputs.made, NORMALLY_CLOSED)
+        refused = self._refusal() or self._guards.whole()
         if not refused and self._drive.away():
             refused = NOT_SHUT
         if not refused:
@@ -161,7 +159,7 @@ class Work:
         self.task = Task.MODE
 
     def _scan_learn(self, learn: Learn, tick: int, event: Event | None) -> None:
-        reason = parted(self._inputs.made, NORMALLY_CLOSED)
+        reason = self._guards.whole()
         if reason:
             self._abort(PARTED.format(reason), tick)
             return

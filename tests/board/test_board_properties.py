@@ -6,15 +6,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from simgate.board import modes
-from simgate.board.stimuli import INPUTS, Input, Task, Way
-from tests.board.rig import Rig
+from simgate.board.stimuli import INPUTS, Condition, Input, Task, Way
+from tests.board.rig import EDGE_AT_REST, Rig
 
 TITLES = sorted(modes.shipped())
 FILTER = 40  # ms, the default
 LIMIT = FILTER + 10  # the filter, and one scan
+STOPPING = (Condition.STOPPED_OPENING,)  # giving way to an edge for both ways, a moment
 
 HANDS = st.one_of(
     st.tuples(st.sampled_from(["STOP", "GUARD_O", "GUARD_C", "CALL", "PART"]), st.sampled_from([0.0, 24.0])),
+    st.tuples(st.just("EDGE"), st.sampled_from([0.0, 2.5, 5.0])),
     st.tuples(st.just("keys"), st.sampled_from([0, 0, 1, 2, 4, 8, 16])),
     st.tuples(st.just("power"), st.booleans()),
     st.tuples(st.just("learn"), st.none()),
@@ -52,6 +54,7 @@ class Watch:
 
     def __init__(self) -> None:
         self.parted = dict.fromkeys((Input.STOP, Input.GUARD_O, Input.GUARD_C), 0)
+        self.edge = 0
 
     def scan(self, rig: Rig) -> None:
         volts = dict(zip(INPUTS, rig.board.signals.volts, strict=True))
@@ -65,14 +68,23 @@ class Watch:
             assert low >= 0.0
         if self.parted[Input.GUARD_O] > LIMIT:
             assert high <= 0.0
+        self.edge = self.edge + 10 if volts[Input.EDGE] != EDGE_AT_REST else 0
+        if self.edge > LIMIT:
+            use = rig.settings.choice("edge-use")
+            assert low >= 0.0 or use not in ("closing", "both") or (use == "both" and rig.now() in STOPPING)
+            assert high <= 0.0 or use != "opening"
+            assert rig.now() is not Condition.CLOSING or use not in ("closing", "both")
 
 
-@given(st.sampled_from(TITLES), st.booleans(), st.sampled_from(["closing", "both"]), BEGIN, AFTER, RUNS)
+@given(
+    st.sampled_from(TITLES), st.booleans(), st.sampled_from(["closing", "both"]),
+    st.sampled_from(["not fitted", "closing", "opening", "both"]), BEGIN, AFTER, RUNS,
+)  # fmt: skip
 @settings(max_examples=25, deadline=None)
 def test_no_leaf_is_driven_where_stop_or_its_guard_is_parted(
-    title: str, learned: bool, use: str, begin: tuple[str, object], after: int, run: Run
+    title: str, learned: bool, use: str, edge: str, begin: tuple[str, object], after: int, run: Run
 ) -> None:
-    rig = Rig(title, learned=learned, guard_c_use=use, pause=5)
+    rig = Rig(title, learned=learned, guard_c_use=use, edge_use=edge, pause=5)
     do(rig, *begin)
     rig.run(after)
     watch = Watch()

@@ -18,6 +18,7 @@ from simgate.board.settings import Settings, Value
 from simgate.board.stimuli import Key, Way
 
 MODES = {"Latch": False, "Self-close": True, "Hold-to-run": False}
+KEYS_OF = Settings(MODES).catalogue
 BACK, NEXT, LESS, MORE, KEEP = Key.BACK, Key.NEXT, Key.LESS, Key.MORE, Key.KEEP
 
 
@@ -129,7 +130,8 @@ def test_back_goes_out_step_by_step() -> None:
 
 @pytest.mark.parametrize("key", list(Settings(MODES).catalogue))
 def test_every_setting_can_be_walked_through_its_whole_range_by_keys(key: str) -> None:
-    bench = Bench(mode="Self-close")
+    needs = Settings(MODES).setting(key).shown_when
+    bench = Bench(**{"mode": "Self-close"} | {fact: any_of[0] for fact, any_of in needs if fact in KEYS_OF})
     setting = bench.settings.setting(key)
     lines = bench.turn_to(setting.chapter, key)
     assert lines == (setting.name, bench.settings.text(key))

@@ -82,4 +82,4 @@ def test_there_is_no_back_door_into_a_condition_and_no_trigger_beside_the_stimul
 
 
 def test_every_input_change_has_a_stimulus_and_no_two_share_one() -> None:
-    assert len(set(EDGES.values())) == len(EDGES) == 10
+    assert len(set(EDGES.values())) == len(EDGES) == 12

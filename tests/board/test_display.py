@@ -24,16 +24,24 @@ def test_an_open_gate_counts_its_pause() -> None:
 
 
 def test_a_parted_stop_is_named() -> None:
-    words = forbidden({Input.STOP, Input.GUARD_C})
+    words = forbidden({Input.STOP: "STOP is open", Input.GUARD_C: "GUARD-C is open"})
     assert lines(Condition.STOPPED_OPENING, mode="Latch", cause=words) == ("Stopped", "STOP is open")
 
 
 def test_a_parted_guard_says_what_it_forbids() -> None:
-    words = forbidden([Input.GUARD_C])
+    words = forbidden({Input.GUARD_C: "GUARD-C is open"})
     assert lines(Condition.SHUT, mode="Latch", cause=words) == ("Gate shut", "GUARD-C open: will not shut")
-    assert forbidden([Input.GUARD_O]) == "GUARD-O open: will not open"
-    assert forbidden([Input.GUARD_C, Input.GUARD_O]) == "GUARD-O and GUARD-C are open"
-    assert forbidden([]) == ""
+    assert forbidden({Input.GUARD_O: ""}) == "GUARD-O open: will not open"
+    assert forbidden({Input.GUARD_C: "", Input.GUARD_O: ""}) == "GUARD-O and GUARD-C are open"
+    assert forbidden({}) == ""
+
+
+@pytest.mark.parametrize("state", ["pressed", "broken"])
+@pytest.mark.parametrize(("use", "what"), [("closing", "shut"), ("opening", "open"), ("both", "move")])
+def test_an_edge_that_is_amiss_says_how_and_what_it_forbids(state: str, use: str, what: str) -> None:
+    words = forbidden({Input.EDGE: f"EDGE is {state}"}, use)
+    assert words == f"EDGE {state}: will not {what}"
+    assert len(words) <= WIDTH
 
 
 def test_a_stale_learn_says_what_changed() -> None:

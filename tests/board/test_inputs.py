@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from simgate.board.guards import Guards
+from simgate.board.guards import Guards, Uses
 from simgate.board.inputs import Inputs, level
 from simgate.board.stimuli import INPUTS, Input, Way
 
@@ -103,7 +103,7 @@ def test_a_permit_names_the_terminal_that_forbids_the_direction(
     use: str, made: tuple[bool, ...], opening: str, closing: str
 ) -> None:
     guards = Guards()
-    guards.look((*made, False, False), use)
+    guards.look((*made, False, False), Uses(use))
     assert (guards.permit(Way.OPENING), guards.permit(Way.CLOSING)) == (opening, closing)
 
 

@@ -99,18 +99,19 @@ GOLDEN = {
     """,
 }
 
-# stop-parted | stop-remade | guard-o-broken | -clear | guard-c-broken | -clear | obstacle | fault
+# stop-parted | stop-remade | guard-o-broken | -clear | guard-c-broken | -clear | edge-amiss | -healthy |
+# obstacle | fault
 GOLDEN_COMMON = """
-    shut            | ignore | ignore | ignore | ignore | ignore  | ignore | ignore   | ignore
-    opening         | stop   | ignore | hold   | ignore | ignore  | ignore | give way | stop
-    part-opening    | stop   | ignore | hold   | ignore | ignore  | ignore | give way | stop
-    held            | stop   | ignore | ignore | go on  | ignore  | go on  | ignore   | stop
-    part-held       | stop   | ignore | ignore | go on  | ignore  | go on  | ignore   | stop
-    open            | stop   | ignore | ignore | ignore | ignore  | ignore | ignore   | stop
-    part-open       | stop   | ignore | ignore | ignore | ignore  | ignore | ignore   | stop
-    closing         | stop   | ignore | ignore | ignore | reverse | ignore | reverse  | stop
-    stopped-opening | ignore | ignore | ignore | ignore | ignore  | ignore | ignore   | ignore
-    stopped-closing | ignore | ignore | ignore | ignore | ignore  | ignore | ignore   | ignore
+shut            | ignore | ignore | ignore | ignore | ignore  | ignore | ignore | ignore | ignore   | ignore
+opening         | stop   | ignore | hold   | ignore | ignore  | ignore | ignore | ignore | give way | stop
+part-opening    | stop   | ignore | hold   | ignore | ignore  | ignore | ignore | ignore | give way | stop
+held            | stop   | ignore | ignore | go on  | ignore  | go on  | ignore | ignore | ignore   | stop
+part-held       | stop   | ignore | ignore | go on  | ignore  | go on  | ignore | ignore | ignore   | stop
+open            | stop   | ignore | ignore | ignore | ignore  | ignore | ignore | ignore | ignore   | stop
+part-open       | stop   | ignore | ignore | ignore | ignore  | ignore | ignore | ignore | ignore   | stop
+closing         | stop   | ignore | ignore | ignore | reverse | ignore | ignore | ignore | reverse  | stop
+stopped-opening | ignore | ignore | ignore | ignore | ignore  | ignore | ignore | ignore | ignore   | ignore
+stopped-closing | ignore | ignore | ignore | ignore | ignore  | ignore | ignore | ignore | ignore   | ignore
 """
 
 
@@ -149,6 +150,37 @@ def test_guard_c_set_for_both_differs_in_holding_while_opening_and_nowhere_else(
         (Condition.OPENING, Stimulus.GUARD_C_BROKEN): Response.HOLD,
         (Condition.PART_OPENING, Stimulus.GUARD_C_BROKEN): Response.HOLD,
     }
+
+
+EDGE_OPENING = {
+    (Condition.OPENING, Stimulus.EDGE_AMISS): Response.GIVE_WAY,
+    (Condition.PART_OPENING, Stimulus.EDGE_AMISS): Response.GIVE_WAY,
+    (Condition.HELD, Stimulus.EDGE_HEALTHY): Response.RESUME,
+    (Condition.PART_HELD, Stimulus.EDGE_HEALTHY): Response.RESUME,
+}
+EDGE_CLOSING = {(Condition.CLOSING, Stimulus.EDGE_AMISS): Response.REVERSE}
+
+
+@pytest.mark.parametrize(
+    ("use", "cells"),
+    [
+        ("not fitted", {}),
+        ("closing", EDGE_CLOSING),
+        ("opening", EDGE_OPENING),
+        ("both", EDGE_OPENING | EDGE_CLOSING),
+    ],
+)
+def test_an_edge_acts_on_the_movement_that_it_guards_and_on_no_other(
+    use: str, cells: dict[tuple[Condition, Stimulus], Response]
+) -> None:
+    without, fitted = modes.common().cells, modes.common().when({"edge-use": use})
+    differing = {
+        (condition, stimulus): fitted[condition][stimulus]
+        for condition in Condition
+        for stimulus in COMMON_STIMULI
+        if fitted[condition][stimulus] is not without[condition][stimulus]
+    }
+    assert differing == cells
 
 
 def test_which_modes_close_themselves_and_only_hold_to_run_needs_a_held_call() -> None:

@@ -35,6 +35,7 @@ def test_every_setting_that_the_board_relies_on_is_in_the_table() -> None:
         "leaves", "leaf-delay-opening", "leaf-delay-closing", "speed-opening", "speed-closing", "slow-speed",
         "slow-length", "soft-start", "force-opening", "force-closing", "sensitivity", "part-width", "mode",
         "pause", "shut-soon", "part-opening", "guard-c-use", "input-filter", "lamp-use",
+        "edge-use", "edge-pressed-below", "edge-broken-above",
     }  # fmt: skip
 
 

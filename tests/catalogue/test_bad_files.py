@@ -23,6 +23,7 @@ BAD = Path(__file__).parents[1] / "data" / "bad"
 FILES = sorted(BAD.glob("*.toml"))
 TAPES = sorted(BAD.glob("*.tape"))
 EXPECT = "# expect: "
+COUNT = re.compile(r"one of \d+ names")  # how many there are is no part of the sense
 ELSEWHERE = dict(line.split(": ", 1) for line in (BAD / "expected.txt").read_text().splitlines())
 
 
@@ -37,7 +38,8 @@ def expected(path: Path) -> str:
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
 def test_a_wrong_file_is_refused_with_one_clear_report(path: Path) -> None:
-    assert [str(problem) for problem in lint_file(path)] == [expected(path)]
+    told = [COUNT.sub("one of many names", str(problem)) for problem in lint_file(path)]
+    assert told == [COUNT.sub("one of many names", expected(path))]
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)

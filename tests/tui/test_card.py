@@ -7,7 +7,7 @@ from pathlib import Path
 import simgate.tui
 from simgate.board.signals import Acted
 from simgate.board.stimuli import Condition, Response, Stimulus
-from simgate.tui.panes.card import card_table, card_text, telling
+from simgate.tui.panes.card import SHORT_LABELS, card_table, card_text, telling
 from tests.tui.made import made
 
 
@@ -17,11 +17,12 @@ def test_the_card_writes_every_cell_of_the_table_the_board_runs() -> None:
     rows = [
         line
         for line in text.splitlines()
-        if line[1:16].strip() in {c.value.replace("-", " ") for c in Condition}
+        if line[1:13].strip() in {SHORT_LABELS.get(c, c.value.replace("-", " ")) for c in Condition}
     ]
     assert len(rows) == 2 * len(Condition)
     assert all(set(row) == set(Stimulus) for row in table.cells.values())
     assert text.count("▶") == 2
+    assert max(map(len, text.splitlines())) <= 70  # the card at 80x24, beside its scroll bar
 
 
 def test_letting_go_without_effect_does_not_hide_the_press() -> None:

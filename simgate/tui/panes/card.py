@@ -23,8 +23,10 @@ from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Respo
 from simgate.tui.captions import clock, words
 from simgate.tui.panes.pane import ScrollPane
 
-LABEL = 16
-CELL = 7
+LABEL = 13
+CELL = {MODE_STIMULI: 7, COMMON_STIMULI: 6}
+NARROW = 5  # a column that has nothing longer than '[on]': all must fit in 70 characters at 80x24
+SHORT_LABELS = {Condition.STOPPED_OPENING: "was opening", Condition.STOPPED_CLOSING: "was closing"}
 
 SHORT = {
     Response.OPEN: "open",
@@ -33,8 +35,8 @@ SHORT = {
     Response.STOP: "stop",
     Response.REVERSE: "turn",
     Response.HOLD: "hold",
-    Response.RESUME: "go on",
-    Response.GIVE_WAY: "yield",
+    Response.RESUME: "on",
+    Response.GIVE_WAY: "back",
     Response.REST: "rest",
     Response.START_PAUSE: "pause",
     Response.RESTART_PAUSE: "again",
@@ -42,6 +44,7 @@ SHORT = {
     Response.SHUT_SOON: "soon",
     Response.IGNORE: "·",
 }
+HEALED = (Stimulus.STOP_REMADE, Stimulus.GUARD_O_CLEAR, Stimulus.GUARD_C_CLEAR, Stimulus.EDGE_HEALTHY)
 HEADS = {
     Stimulus.CALL: ("CALL", "press"),
     Stimulus.CALL_RELEASED: ("", "let go"),
@@ -50,13 +53,15 @@ HEADS = {
     Stimulus.ARRIVED: ("", "there"),
     Stimulus.PAUSE_OVER: ("pause", "over"),
     Stimulus.PASSED: ("", "passed"),
-    Stimulus.STOP_PARTED: ("STOP", "parted"),
+    Stimulus.STOP_PARTED: ("STOP", "open"),
     Stimulus.STOP_REMADE: ("", "made"),
-    Stimulus.GUARD_O_BROKEN: ("GUARD-O", "broken"),
-    Stimulus.GUARD_O_CLEAR: ("", "clear"),
-    Stimulus.GUARD_C_BROKEN: ("GUARD-C", "broken"),
-    Stimulus.GUARD_C_CLEAR: ("", "clear"),
-    Stimulus.OBSTACLE: ("obstacle", "met"),  # wider than its column, over an empty one
+    Stimulus.GUARD_O_BROKEN: ("GUARD-O", "open"),  # wider than its column, over an empty one
+    Stimulus.GUARD_O_CLEAR: ("", "made"),
+    Stimulus.GUARD_C_BROKEN: ("GUARD-C", "open"),
+    Stimulus.GUARD_C_CLEAR: ("", "made"),
+    Stimulus.EDGE_AMISS: ("EDGE", "amiss"),
+    Stimulus.EDGE_HEALTHY: ("", "well"),
+    Stimulus.OBSTACLE: ("leaf", "met"),
     Stimulus.FAULT: ("", "fault"),
 }
 
@@ -157,7 +162,7 @@ def card_text(table: CardTable, now: Condition, last: Acted | None) -> Content:
     parts: list[tuple[str, str] | str] = []
     for stimuli in (MODE_STIMULI, COMMON_STIMULI):
         for level in (0, 1):
-            heads = "".join(f"{HEADS[stimulus][level]:^{CELL}}" for stimulus in stimuli)
+            heads = _heads(stimuli, level)
             parts.append((f"{'':{LABEL}}{heads}\n", "bold" if level == 0 else "dim"))
         for condition in Condition:
             parts += _row(table, condition, stimuli, now, last)
@@ -183,20 +188,40 @@ def book_text(shot: Snapshot) -> Content:
     return Content.assemble(*parts)
 
 
+def _width(stimulus: Stimulus) -> int:
+    return (
+        NARROW if stimulus in HEALED else CELL[COMMON_STIMULI if stimulus in COMMON_STIMULI else MODE_STIMULI]
+    )
+
+
+def _heads(stimuli: tuple[Stimulus, ...], level: int) -> str:
+    """Columns' heads; one wider than its column stands over the empty one beside it."""
+    line, at = "", 0
+    for stimulus in stimuli:
+        word, width = HEADS[stimulus][level], _width(stimulus)
+        if word:
+            line = line.ljust(at) + f"{word:^{width}}"
+        at += width
+    return line
+
+
 def _row(
     table: CardTable, condition: Condition, stimuli: tuple[Stimulus, ...], now: Condition, last: Acted | None
 ) -> list[tuple[str, str] | str]:
     here = condition is now
     row_style = "bold $accent" if here else ""
     parts: list[tuple[str, str] | str] = [
-        (f"{'▶' if here else ' '}{words(condition.value):<{LABEL - 1}}", row_style)
+        (
+            f"{'▶' if here else ' '}{SHORT_LABELS.get(condition, words(condition.value)):<{LABEL - 1}}",
+            row_style,
+        )
     ]
     for stimulus in stimuli:
         word = SHORT[table.cells[condition][stimulus]]
         lit = last is not None and (last.condition, last.stimulus) == (condition, stimulus)
         text = f"[{word}]" if lit else word
         style = "bold reverse" if lit else row_style or ("dim" if word == "·" else "")
-        parts.append((f"{text:^{CELL}}", style))
+        parts.append((f"{text:^{_width(stimulus)}}", style))
     parts.append("\n")
     return parts
 
