@@ -39,11 +39,14 @@ class Block(_Action, frozen=True, tag="block"):
 
 
 class PlaceBody(_Action, frozen=True, tag="body"):
-    """Put a test body in the way of a leaf. radius in m from the hinge, angle in degrees from shut."""
+    """Put a test body in the way of a leaf: of one that swings by radius_m from its hinge and angle_deg
+    from shut, of one that slides by place_m, where its edge meets it, from the shut stop.
+    """
 
     leaf: str
-    radius_m: float
-    angle_deg: float
+    radius_m: float = 0.0
+    angle_deg: float = 0.0
+    place_m: float = 0.0
 
 
 class RemoveBody(_Action, frozen=True, tag="clear"):

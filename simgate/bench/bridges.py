@@ -26,7 +26,7 @@ class Bridges:
 
     __slots__ = (
         "_before", "_copper", "_duty", "_edges", "_given", "_harness", "_limits", "_lines", "_met",
-        "_outputs", "_plant", "_shunted", "_signals", "_volts_per_duty", "_winding",
+        "_outputs", "_plant", "_rings", "_shunted", "_signals", "_volts_per_duty", "_winding",
     )  # fmt: skip
 
     def __init__(
@@ -36,6 +36,7 @@ class Bridges:
         self._signals, self._outputs = signals, outputs
         drives = [drive for _, drive in spec.leaves]
         self._lines = tuple((n, leaf, drives[n].motor.pulses_per_turn) for n, leaf in enumerate(plant.leaves))
+        self._rings = [drive.hinge_pulses / math.tau for drive in drives]  # pulses per rad of the leaf
         self._winding = [drive.motor.resistance for drive in drives]
         self._edges = [0 for _ in drives]
         self._volts_per_duty = [0.0 for _ in drives]
@@ -70,10 +71,11 @@ class Bridges:
     def read(self) -> None:
         """Currents and pulses to the board. A pulse line has one channel: it counts, without a direction."""
         volts, currents, edges = self._volts_per_duty, self._signals.currents, self._edges
+        rings = self._rings
         for n, leaf, rate in self._lines:
             # The board measures at its own terminals: a pair the wrong way round does not turn its shunt.
             currents[n] = leaf.current if volts[n] >= 0.0 else -leaf.current
-            edge = floor(leaf.turns * rate)
+            edge = floor(leaf.place * rings[n]) if rings[n] else floor(leaf.turns * rate)
             if edge != edges[n]:
                 self._signals.pulses[n] += abs(edge - edges[n])
                 edges[n] = edge

@@ -20,6 +20,7 @@ from simgate.bench.refusal import Hand, always, known, refused
 from simgate.board.signals import LEAVES
 from simgate.board.stimuli import Key
 from simgate.files import shown
+from simgate.plant.spec import LeafKind
 from simgate.wiring import faults
 
 if TYPE_CHECKING:
@@ -95,16 +96,33 @@ def _check_body(bench: Bench, action: a.PlaceBody) -> None:
     if bench.passers.here:
         raise refused("body", "somebody on the drive", "a drive that is clear: let them pass first")
     leaf, _ = bench.setup.site.plant.leaves[n]
+    if leaf.kind is LeafKind.SLIDES:
+        _check_body_on_track(action, leaf.reach)
+        return
+    if action.place_m:
+        raise refused("body", f"{action.place_m} m from shut", "an angle: this leaf swings")
     if not 0.1 <= action.radius_m <= leaf.width:
         raise refused("body", f"{action.radius_m} m from the hinge", f"0.1 to {leaf.width} m")
     if not 0 < math.radians(action.angle_deg) < leaf.reach:
         raise refused("body", f"{action.angle_deg} deg", f"between 0 and {math.degrees(leaf.reach):.0f} deg")
 
 
+def _check_body_on_track(action: a.PlaceBody, travel: float) -> None:
+    if action.radius_m or action.angle_deg:
+        found = f"{action.radius_m} m from a hinge, {action.angle_deg} deg"
+        raise refused("body", found, "a place on the track: this leaf slides")
+    if not 0 < action.place_m < travel:
+        raise refused("body", f"{action.place_m} m from shut", f"between 0 and {travel:g} m")
+
+
 def _place_body(bench: Bench, action: a.PlaceBody) -> None:
     n = _leaf(bench, action.leaf)
-    bench.plant.leaves[n].place_body(action.radius_m, math.radians(action.angle_deg))
-    bench.bodies[n] = (action.radius_m, math.radians(action.angle_deg))
+    leaf = bench.plant.leaves[n]
+    body = (action.radius_m, math.radians(action.angle_deg))
+    if leaf.kind is LeafKind.SLIDES:
+        body = (1.0, action.place_m)  # its edge meets it, whatever the radius
+    leaf.place_body(*body)
+    bench.bodies[n] = body
 
 
 def _check_leaf(bench: Bench, action: a.RemoveBody | a.Release) -> None:

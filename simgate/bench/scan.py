@@ -82,8 +82,8 @@ class Bench:
             self.board.adopt(_learned(_healthy(self.setup)))
         for fault in self.setup.faults:
             faults.inject(self.harness, fault)
-        for leaf, angle in zip(self.plant.leaves, self.setup.angles, strict=False):
-            leaf.put(angle)
+        for leaf, place in zip(self.plant.leaves, self.setup.places, strict=False):
+            leaf.put(place)
 
     # What scripts call ----------------------------------------------------------------------------
 

@@ -13,9 +13,11 @@ from simgate.board.board import Board
 from simgate.board.signals import LEAVES, Acted, Note, NoteKind
 from simgate.board.stimuli import INPUTS, Relay
 from simgate.plant.plant import Plant
+from simgate.plant.spec import LeafKind
 
-TURNED = 0.01  # rad; less movement than this, as when a leaf springs back from a stop, is not noticed
-SLOW = 0.002  # rad/s; a leaf slower than this is seen to stand
+# Less movement than this (rad or m), as when a leaf springs back from a stop, is not noticed; one slower
+# than this (rad/s or m/s) is seen to stand; and what its movement is called.
+MOVED = {LeafKind.SWINGS: (0.01, 0.002, "swings"), LeafKind.SLIDES: (0.02, 0.004, "rolls")}
 THUD = 50.0  # N on a stop that can be heard
 TOUCH = 1.0  # N on a body that can be noticed
 FLASHING = 2000  # ms; a lamp dark for longer than this has stopped flashing
@@ -31,6 +33,7 @@ class Senses:
         "_lamp",
         "_leaves",
         "_made",
+        "_moved",
         "_passers",
         "_pressing",
         "_touching",
@@ -45,17 +48,18 @@ class Senses:
         self._lamp = board.outputs.has(Relay.LAMP)
         self._flashed = -FLASHING
         self._way = [0 for _ in plant.leaves]
-        self._from = [leaf.angle for leaf in plant.leaves]
+        self._from = [leaf.place for leaf in plant.leaves]
+        self._moved = [MOVED[leaf.kind] for leaf in plant.leaves]
         self._pressing = [leaf.stop_force > THUD for leaf in plant.leaves]
         self._touching = [False for _ in plant.leaves]
 
     def notice(self, tick: int, happened: list[Acted | Note]) -> list[Event]:
         """Events of the scan that ends at `tick` ms, in which `happened` on the board."""
         events: list[Event] = []
-        ways, pressing, touching = self._way, self._pressing, self._touching
+        ways, moved, pressing, touching = self._way, self._moved, self._pressing, self._touching
         for n, leaf in self._leaves:
-            if leaf.speed * ways[n] <= SLOW:  # else it swings on as it was seen to
-                self._movement(events, tick, n, leaf.angle)
+            if leaf.speed * ways[n] <= moved[n][1]:  # else it goes on as it was seen to
+                self._movement(events, tick, n, leaf.place)
             if (leaf.stop_force > THUD) is not pressing[n]:
                 pressing[n] = not pressing[n]
                 if pressing[n]:
@@ -77,16 +81,16 @@ class Senses:
                 events.append(Event(tick, Sense.SHOWN, _read_out(item.detail)))
         return events
 
-    def _movement(self, events: list[Event], tick: int, n: int, angle: float) -> None:
-        """A leaf is seen to swing once it has turned a little, and to stand when it no longer turns."""
-        moved = angle - self._from[n]
+    def _movement(self, events: list[Event], tick: int, n: int, place: float) -> None:
+        """A leaf is seen to move once it has gone a little way, and to stand when it no longer goes."""
+        moved, (least, _, word) = place - self._from[n], self._moved[n]
         if self._way[n]:
             self._way[n] = 0
-            self._from[n] = angle
+            self._from[n] = place
             self._seen(events, tick, f"Leaf {LEAVES[n]} stands still")
-        elif moved > TURNED or moved < -TURNED:
+        elif moved > least or moved < -least:
             self._way[n] = 1 if moved > 0.0 else -1
-            self._seen(events, tick, f"Leaf {LEAVES[n]} swings {'open' if moved > 0.0 else 'shut'}")
+            self._seen(events, tick, f"Leaf {LEAVES[n]} {word} {'open' if moved > 0.0 else 'shut'}")
 
     def _inputs(self, events: list[Event], tick: int, made: tuple[bool, ...]) -> None:
         for terminal, was, now in zip(INPUTS, self._made, made, strict=True):

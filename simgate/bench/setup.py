@@ -21,7 +21,8 @@ class Setup:
 
     job: name it goes by on the tape. settings: board settings that differ from default, by key.
     learned: whether the board has done its learn cycle on the healthy gate. faults: put in before the
-    first scan, unseen. angles: start of each leaf in rad from shut (empty: all shut). seed: for variants.
+    first scan, unseen. places: where each leaf starts, rad or m from shut (empty: all shut). seed: for
+    variants.
     """
 
     job: str
@@ -29,7 +30,7 @@ class Setup:
     settings: tuple[tuple[str, Value], ...] = ()
     learned: bool = False
     faults: tuple[Fault, ...] = ()
-    angles: tuple[float, ...] = ()
+    places: tuple[float, ...] = ()
     mains: bool = True
     seed: int = 0
     text: str = ""  # the job file as read
@@ -41,7 +42,7 @@ class Setup:
             self.settings,
             self.learned,
             self.faults,
-            self.angles,
+            self.places,
             self.mains,
             self.seed,
             self.text,

@@ -205,12 +205,18 @@ class MotorSpec:
 
 @dataclass(frozen=True, slots=True)
 class DriveSpec:
-    """One drive: a motor and the linkage through which it turns its leaf."""
+    """One drive: a motor and the linkage through which it turns its leaf.
+
+    hinge_pulses: of a pulse ring on the hinge, per turn of the leaf; 0: pulses come from the motor shaft.
+    """
 
     motor: MotorSpec
     linkage: LinkageSpec
+    hinge_pulses: int = 0
 
     def __post_init__(self) -> None:
+        if self.hinge_pulses < 0:
+            raise ValueError(f"hinge pulses: {self.hinge_pulses}; there must be 0 or more")
         if self.pump is not None and self.motor.holding > 0.0:
             raise ValueError(
                 f"holding torque: {self.motor.holding} N m; with a pump the oil lock holds, and the gear 0"
@@ -257,4 +263,6 @@ class PlantSpec:
                 raise ValueError("drive: without a rack; a leaf that slides is moved by a rack")
             if racked and not slides:
                 raise ValueError("drive: a rack; a leaf that swings needs a hinge drive, a ram or an arm")
+            if slides and drive.hinge_pulses:
+                raise ValueError("hinge pulses: a ring on a hinge; a leaf that slides has none")
             drive.linkage.check_reach(leaf.width, leaf.reach)

@@ -14,10 +14,12 @@ from simgate.bench.actions import MoveWire, SwapWires
 from simgate.board.modes import shipped_modes
 from simgate.board.signals import Acted, NoteKind
 from simgate.board.stimuli import NORMALLY_CLOSED, Condition, Response, Stimulus
+from simgate.plant.spec import LeafKind
 from simgate.practice.ending import Ending
 from simgate.wiring.faults import FaultKind
 
-SHUT = math.radians(1.0)  # a leaf nearer to its shut stop than this is shut to the eye
+SHUT = {LeafKind.SWINGS: math.radians(1.0), LeafKind.SLIDES: 0.02}
+"""How near, rad or m, to its shut stop a leaf is shut to the eye."""
 Given = Mapping[str, tuple[str, ...]]  # a parameter of one value is a tuple of one
 
 
@@ -95,7 +97,7 @@ def _fault_mended(ending: Ending, given: Given) -> Verdict:
 
 
 def _gate_shut(ending: Ending, given: Given) -> Verdict:
-    ajar = [leaf.name for leaf in ending.snapshot.leaves if leaf.angle > SHUT]
+    ajar = [leaf.name for leaf in ending.snapshot.leaves if leaf.place > SHUT[leaf.kind]]
     if ajar:
         return Verdict(False, f"leaf {' and leaf '.join(ajar)} stands open")
     return Verdict(True, "every leaf is at its shut stop")

@@ -19,9 +19,10 @@ from simgate.bench.tape import TapeWriter
 from simgate.board.modes import facts, shipped_modes
 from simgate.board.settings import Settings
 from simgate.files import Document, Problem, UserError, find, nearest, read, scenarios, shown
+from simgate.plant.spec import LeafKind
 from simgate.practice.conduct import STANDARD, WATCHERS
 from simgate.practice.goals import CHECKS, Goal
-from simgate.practice.job_file import FaultFile, GoalFile, JobFile, all_jobs
+from simgate.practice.job_file import BoardFile, FaultFile, GoalFile, JobFile, all_jobs
 from simgate.wiring.faults import Fault, FaultKind, places, row
 from simgate.wiring.harness import Harness
 
@@ -57,7 +58,7 @@ class Job:
     settings: tuple[tuple[str, Value], ...] = ()
     learned: bool = False
     mains: bool = True
-    angles: tuple[float, ...] = ()
+    places: tuple[float, ...] = ()
     faults: tuple[Fault, ...] = ()
     goals: tuple[Goal, ...] = ()
     conduct: tuple[str, ...] = ()
@@ -73,7 +74,7 @@ class Job:
             settings=self.settings,
             learned=self.learned,
             faults=self.faults,
-            angles=self.angles,
+            places=self.places,
             mains=self.mains,
             seed=seed,
             text=self.text,
@@ -118,7 +119,7 @@ def _job(name: str, file: JobFile, document: Document, site: Site) -> Job:
         settings=tuple(file.board.settings.items()),
         learned=file.board.learned,
         mains=file.board.mains,
-        angles=tuple(math.radians(angle) for angle in file.board.leaves_deg),
+        places=tuple(math.radians(angle) for angle in file.board.leaves_deg) or tuple(file.board.leaves_m),
         faults=tuple(Fault(FaultKind(fault.kind), fault.place, fault.amount) for fault in file.fault),
         goals=tuple(Goal(goal.check, goal.words, _given(goal)) for goal in file.goal),
         conduct=tuple(WATCHERS) if file.conduct == STANDARD else tuple(file.conduct),
@@ -194,20 +195,29 @@ def _on_site(file: JobFile, document: Document, site: Site) -> Iterator[Problem]
     harness = Harness(site.wiring)
     for index, fault in enumerate(file.fault):
         yield from _fault(fault, index, document, harness)
+    yield from _starts(file.board, site, document)
+
+
+def _starts(board: BoardFile, site: Site, document: Document) -> Iterator[Problem]:
+    """Where the leaves stand at the start: one place each, in the unit of its kind, within its travel."""
     leaves = [leaf for leaf, _ in site.plant.leaves]
-    angles = file.board.leaves_deg
-    if angles and len(angles) != len(leaves):
+    sliding = leaves[0].kind is LeafKind.SLIDES
+    key, given, other = "leaves_deg", board.leaves_deg, "leaves_m"
+    if sliding:
+        key, given, other = "leaves_m", board.leaves_m, "leaves_deg"
+    if board.leaves_m if not sliding else board.leaves_deg:
+        yield document.problem(["board", other], "places of the other kind of leaf", f"{key} at this site")
+    if given and len(given) != len(leaves):
+        what = "places" if sliding else "angles"
+        yield document.problem(["board", key], f"{len(given)} {what}", f"{len(leaves)}, one for each leaf")
+    if board.learned and any(given):
         yield document.problem(
-            ["board", "leaves_deg"], f"{len(angles)} angles", f"{len(leaves)}, one for each leaf"
+            ["board", key], "a learned gate that starts open", "0: it learned standing shut"
         )
-    if file.board.learned and any(angles):
-        yield document.problem(
-            ["board", "leaves_deg"], "a learned gate that starts open", "0: it learned standing shut"
-        )
-    for angle, leaf in zip(angles, leaves, strict=False):
-        if math.radians(angle) > leaf.reach:
-            most = f"0 to {math.degrees(leaf.reach):g}"
-            yield document.problem(["board", "leaves_deg"], f"{angle:g}", most)
+    for place, leaf in zip(given, leaves, strict=False):
+        most = leaf.reach if sliding else math.degrees(leaf.reach)
+        if place > most + 1e-9:
+            yield document.problem(["board", key], f"{place:g}", f"0 to {most:g}")
 
 
 def _fault(fault: FaultFile, index: int, document: Document, harness: Harness) -> Iterator[Problem]:

@@ -17,11 +17,16 @@ Learner = Literal["apprentice", "installer"]
 
 
 class BoardFile(Shape, frozen=True):
-    """[board]: how the board stands at the start. settings: those that differ from default, by key."""
+    """[board]: how the board stands at the start. settings: those that differ from default, by key.
+
+    leaves_deg, leaves_m: where each leaf stands, from shut; degrees of leaves that swing, m of those that
+    slide.
+    """
 
     learned: bool = False
     mains: bool = True
     leaves_deg: list[Annotated[float, Meta(ge=0, le=170)]] = field(default_factory=list)
+    leaves_m: list[Annotated[float, Meta(ge=0, le=20)]] = field(default_factory=list)
     settings: dict[str, int | float | str] = field(default_factory=dict)
 
 

@@ -137,6 +137,20 @@ def _radii(shot: Snapshot, answers: Answers) -> list[Choice]:
     ]
 
 
+def _of_kind(slides: bool) -> Callable[[Snapshot, Answers], list[Choice]]:
+    return lambda shot, _: [(leaf.name, f"leaf {leaf.name}") for leaf in shot.leaves if leaf.slides is slides]
+
+
+def _any_of_kind(slides: bool) -> Callable[[Snapshot], bool]:
+    return lambda shot: any(leaf.slides is slides for leaf in shot.leaves)
+
+
+def _tracks(shot: Snapshot, answers: Answers) -> list[Choice]:
+    leaf = next(leaf for leaf in shot.leaves if leaf.name == answers[0])
+    steps = [n / 2 for n in range(1, 2 * math.ceil(leaf.travel)) if n / 2 < leaf.travel]
+    return [(f"{step:g}", f"{step:.1f} m from shut") for step in steps]
+
+
 def _angles(shot: Snapshot, answers: Answers) -> list[Choice]:
     leaf = next(leaf for leaf in shot.leaves if leaf.name == answers[0])
     full = round(math.degrees(leaf.open_angle))
@@ -185,7 +199,8 @@ def _two_probes(shot: Snapshot) -> bool:
 
 _RED = Question("Red probe on", _points)
 _BLACK = Question("Black probe on", _points)
-_LEAF = Question("Which leaf?", _leaves)
+_SWINGING = Question("Which leaf?", _of_kind(False))
+_SLIDING = Question("Which leaf?", _of_kind(True))
 _WIRE = Question("Which wire?", _wires)
 _WHO = Question("Who or what?", _kinds)
 _M, _L, _S, _H, _P = Tool.METER, Tool.LINK, Tool.SCREWDRIVER, Tool.HANDS, Tool.PASSERS
@@ -210,7 +225,8 @@ WORKS: tuple[Work, ...] = (
     Work(_H, "Let a button go", (Question("Which button?", _buttons(True)),), lambda _, a: do.Operate(a[0], False), lambda shot: any(item.down for item in shot.devices)),
     Work(_H, "Block a beam", (Question("Which beam?", _beams(False)),), lambda _, a: do.Block(a[0], True), lambda shot: any(not beam.blocked for beam in shot.beams)),
     Work(_H, "Clear a beam", (Question("Which beam?", _beams(True)),), lambda _, a: do.Block(a[0], False), lambda shot: any(beam.blocked for beam in shot.beams)),
-    Work(_H, "Put a test body in the way", (_LEAF, Question("Where along the leaf?", _radii), Question("At which angle?", _angles)), lambda _, a: do.PlaceBody(a[0], float(a[1]), float(a[2]))),
+    Work(_H, "Put a test body in the way", (_SWINGING, Question("Where along the leaf?", _radii), Question("At which angle?", _angles)), lambda _, a: do.PlaceBody(a[0], float(a[1]), float(a[2])), _any_of_kind(False)),
+    Work(_H, "Put a test body on the track", (_SLIDING, Question("How far from shut?", _tracks)), lambda _, a: do.PlaceBody(a[0], place_m=float(a[1])), _any_of_kind(True)),
     Work(_H, "Take the test body away", (Question("From which leaf?", _with_body),), lambda _, a: do.RemoveBody(a[0]), lambda shot: any(leaf.body for leaf in shot.leaves)),
     Work(_H, "Release a drive", (Question("Which leaf?", _released(False)),), lambda _, a: do.Release(a[0], True), lambda shot: any(not leaf.released for leaf in shot.leaves)),
     Work(_H, "Couple a drive", (Question("Which leaf?", _released(True)),), lambda _, a: do.Release(a[0], False), lambda shot: any(leaf.released for leaf in shot.leaves)),

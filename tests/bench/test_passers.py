@@ -242,7 +242,7 @@ def test_a_leaf_that_slides_presses_on_who_stands_across_the_gate_line() -> None
     slide = SlideSpec(travel=3.0, width=3.2, height=1.6, mass=180.0)
     drive = DriveSpec(MotorSpec(1.2, 0.06, 2.0e-5, 30.0, holding=5.0), RackLinkage(pinion_radius=0.04))
     plant = replace(SINGLE.plant, leaves=((slide, drive),))
-    bench = Bench(Setup("test", replace(SINGLE, plant=plant), settings=(("leaves", 1),), angles=(3.0,)))
+    bench = Bench(Setup("test", replace(SINGLE, plant=plant), settings=(("leaves", 1),), places=(3.0,)))
     bench.act(a.Send("vehicle", "in"))
     until(bench, "vehicle goes")
     while not only(bench).in_swing:

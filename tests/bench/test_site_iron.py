@@ -13,7 +13,7 @@ from simgate.bench.setup import Setup
 from simgate.bench.site import Site, load_site
 from simgate.files import UserError, scenarios
 from simgate.plant.presets import presets
-from simgate.plant.spec import ArmLinkage, HingeLinkage, OilRamLinkage
+from simgate.plant.spec import ArmLinkage, HingeLinkage, OilRamLinkage, RackLinkage, SlideSpec
 from simgate.wiring.spec import DeviceKind
 
 MOTOR = re.compile(r"\[leaf\.motor\]\n(?:[a-z0-9_]+ = .*\n)+")
@@ -67,6 +67,22 @@ def test_a_hydraulic_ram_is_written_by_bore_rod_pump_and_bar(tmp_path: Path) -> 
     assert linkage.pump.area_closing == pytest.approx(math.pi * 0.0175**2)
     assert linkage.pump.area_opening == pytest.approx(math.pi * (0.0175**2 - 0.01**2))
     assert (linkage.pump.displacement, linkage.pump.relief, linkage.pump.lock) == (0.25e-6, 4.0e6, 6.0e6)
+
+
+def test_a_slide_is_written_by_its_track_and_the_teeth_of_its_pinion() -> None:
+    """Pitch diameter is module times teeth (ISO 21771): 4 x 16 = 64 mm; 0.3 % of 380 kg is 11.2 N."""
+    ((leaf, drive),) = load_site("works-slide").plant.leaves
+    assert isinstance(drive.linkage, RackLinkage)
+    assert drive.linkage.pinion_radius == pytest.approx(0.032)
+    assert isinstance(leaf, SlideSpec)
+    assert (leaf.travel, leaf.width, leaf.mass, leaf.viscous, leaf.coulomb) == (4.4, 5.0, 380.0, 40.0, 90.0)
+    assert leaf.slope == pytest.approx(380.0 * 9.80665 * 0.003, rel=1e-4)
+    assert load_site("works-slide").plant.wind == 4.0
+
+
+def test_a_pulse_ring_on_the_hinge_is_written_with_the_leaf() -> None:
+    assert load_site("park-oil").plant.leaves[0][1].hinge_pulses == 4096
+    assert load_site("yard-single").plant.leaves[0][1].hinge_pulses == 0
 
 
 def test_a_motor_without_a_linkage_turns_the_hinge() -> None:

@@ -12,7 +12,7 @@ from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup
 from simgate.bench.site import load_site
 from simgate.board.modes import shipped_modes
-from simgate.board.stimuli import Condition
+from simgate.board.stimuli import Condition, Stimulus
 from simgate.files import scenarios, shipped
 from simgate.practice.debrief import debrief
 from simgate.practice.ending import Ending
@@ -133,6 +133,10 @@ def test_a_call_opens_and_shuts_a_learned_site(name: str) -> None:
         bench.run(60_000)
         assert bench.snapshot().condition is condition
     assert finite(bench)
+    acted = [cell.stimulus for record in bench.records for cell in record.acted]
+    assert set(acted) == {Stimulus.CALL, Stimulus.CALL_RELEASED, Stimulus.ARRIVED}  # nothing was met
+    for leaf in bench.snapshot().leaves:
+        assert abs(leaf.place * leaf.lever) < 0.01
 
 
 # Modes --------------------------------------------------------------------------------------------

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from simgate.bench.actions import RemakeWire, SwapWires
 from simgate.board.signals import NoteKind
+from simgate.practice.ending import Ending
 from simgate.practice.goals import CHECKS
 from simgate.wiring.faults import Fault, FaultKind
+from tests.bench.kinds import gate
 from tests.practice.made import (
     LATCH_CYCLE,
     C,
@@ -135,3 +139,10 @@ def test_a_cell_is_shown_only_in_the_mode_and_after_the_work_that_was_asked_for(
 def test_a_cell_that_ignored_its_stimulus_was_not_shown() -> None:
     ignored = acted(2000, (C.OPENING, S.CALL, R.IGNORE, C.OPENING))
     assert not judged("cell-shown", ending(ignored), condition="opening", stimulus="call").met
+
+
+@pytest.mark.parametrize(("place", "shut"), [(0.0, True), (0.015, True), (0.03, False)])
+def test_a_slide_is_shut_to_the_eye_by_its_metres(place: float, shut: bool) -> None:
+    """15 mm on the track is shut to the eye, 30 mm is not; as an angle both would be."""
+    bench = gate("works-slide", learned=False, places=(place,))
+    assert CHECKS["gate-shut"].judge(Ending.of(bench), {}).met is shut

@@ -80,7 +80,7 @@ def test_a_jobs_setup_carries_all_that_decides_how_it_starts(tmp_path: Path) -> 
     setup = load_job(path).setup(seed=7)
     assert setup.settings == (("leaves", 1), ("mode", "Latch"))
     assert (setup.mains, setup.learned, setup.seed) == (False, False, 7)
-    assert setup.angles == (math.radians(30),)
+    assert setup.places == (math.radians(30),)
     assert [(fault.kind, fault.place) for fault in setup.faults] == [(FaultKind.SWAPPED_PAIR, "motor-a")]
     bench = load_job(path).bench()
     assert math.degrees(bench.snapshot().leaves[0].angle) == pytest.approx(30)

@@ -10,6 +10,7 @@ import pytest
 
 from simgate.bench import actions as do
 from simgate.bench.record import Snapshot
+from simgate.plant.spec import LeafKind
 from simgate.tui.tools import WORKS, Tool, Work, device_for, works
 from tests.tui.made import busy, made
 
@@ -22,7 +23,7 @@ def everything() -> Snapshot:
     button = shot.devices[0]
     return replace(
         shot,
-        leaves=(replace(a, released=True, body=(1.0, 1.0)), b),
+        leaves=(replace(a, released=True, body=(1.0, 1.0)), replace(b, kind=LeafKind.SLIDES, travel=4.0)),
         beams=(beam, replace(beam, name="inner", blocked=True)),
         devices=(button, replace(button, name="stop-button", down=True)),
     )
