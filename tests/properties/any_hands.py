@@ -1,0 +1,141 @@
+"""Random hands for any bench: whatever kinds of action there are, aimed at what the bench has.
+
+A hand is a kind of action and a number. Which names it takes is found at the bench, when it comes to it:
+from the snapshot and, where that was no good, from the refusal, as a person would. So a new device, wire,
+action or site is driven without a word here.
+"""
+
+from __future__ import annotations
+
+import random
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import fields, is_dataclass
+from enum import Enum
+from typing import Any, get_args
+
+import msgspec
+from hypothesis import strategies as st
+
+from simgate.bench import actions as a
+from simgate.bench.record import Snapshot
+from simgate.bench.scan import Bench
+from simgate.files import Problem, UserError
+from simgate.wiring.spec import DeviceKind
+
+KINDS: tuple[type[Any], ...] = get_args(a.Action)
+OFTEN = (a.Operate, a.Operate, a.Operate, a.Operate, a.PressKey, a.Block, a.Release, a.Push, a.Mains)
+TRIES = 5  # how often a hand listens to a refusal and tries again
+
+Hand = tuple[int, type[Any], int]
+"""ms to wait, the kind of action, the number that decides the rest."""
+
+WAITS = st.sampled_from([0, 10, 40, 60, 200, 500, 1_000, 2_500])
+HANDS = st.tuples(WAITS, st.sampled_from((*KINDS, *OFTEN)), st.integers(0, 1 << 24))
+RUNS = st.lists(HANDS, min_size=1, max_size=9)
+
+NUMBERS = (0.0, 0.3, 0.8, 1.0, 1.5, 2.0, 5.0, 20.0, 45.0, 80.0, 200.0, 400.0, -1.0, -150.0, -400.0, 3e3, 1e9)
+
+
+def try_hand(bench: Bench, hand: Hand) -> bool:
+    """Do what a hand means, if hands can. A refusal is in words and leaves the bench as it was."""
+    _, kind, number = hand
+    chance = random.Random(number)
+    view = bench.snapshot()
+    values = {field.name: _value(chance, field, view, bench, kind) for field in msgspec.structs.fields(kind)}
+    if kind is a.RemoveLink and view.links:  # two points that have a link are not met by chance
+        values["a"], values["b"] = chance.choice(view.links)
+    if kind is a.Push and not any(leaf.released for leaf in view.leaves if leaf.name == values["leaf"]):
+        bench.act(a.Release(values["leaf"], True))
+    before = bench.digest()
+    for _ in range(TRIES):
+        try:
+            bench.act(kind(**values))
+        except UserError as error:
+            assert error.problems
+            assert bench.digest() == before
+            if not _listen(chance, values, error.problems[0]):
+                return False
+        else:
+            return True
+    return False
+
+
+def call(bench: Bench, number: int) -> None:
+    """Press one of the buttons that call, whichever has a contact that is open at rest, and let go."""
+    names = [one.name for one in bench.setup.site.wiring.devices if one.kind is DeviceKind.BUTTON_NO]
+    if names:
+        name = names[number % len(names)]
+        bench.act(a.Operate(name, True))
+        bench.run(150)
+        bench.act(a.Operate(name, False))
+
+
+def _value(
+    chance: random.Random, field: msgspec.structs.FieldInfo, view: Snapshot, bench: Bench, kind: type[Any]
+) -> Any:
+    """A value for one field of an action."""
+    if field.type is bool:
+        return chance.random() < 0.6
+    if isinstance(field.type, type) and issubclass(field.type, Enum):
+        return chance.choice(list(field.type))
+    if field.type in (float, int):
+        return field.type(chance.choice(NUMBERS) * chance.choice((1.0, 1.0, chance.random())))
+    assert field.type is str, f"hands do not know what a {field.type} is"
+    return chance.choice(_names(view, bench, kind, field.name))
+
+
+def _names(view: Snapshot, bench: Bench, kind: type[Any], field: str) -> Sequence[str]:
+    """Names that a field may take: of its own kind of thing, else any that the bench knows."""
+    wires = [wire.name for wire in view.wires]
+    if kind in (a.Inject, a.Mend):
+        faults = (
+            bench.fault_choices()
+            if kind is a.Inject
+            else [(f.kind.value, (f.place,)) for f in bench.faults()]
+        )
+        known = (
+            [kind for kind, _ in faults] if field == "kind" else [one for _, some in faults for one in some]
+        )
+        return known or ["nothing"]
+    own: dict[str, Sequence[str]] = {
+        "wire": wires,
+        "device": [device.name for device in view.devices],
+        "beam": [beam.name for beam in view.beams],
+        "leaf": [leaf.name for leaf in view.leaves],
+        "fuse": view.fuses,
+        "a": wires if kind is a.SwapWires else view.points,
+        "b": wires if kind is a.SwapWires else view.points,
+        "to": view.points,
+    }
+    return own.get(field) or sorted(set(_texts(view))) or ["nothing"]
+
+
+def _texts(value: object) -> Iterator[str]:
+    """Every short text that stands in a snapshot."""
+    if isinstance(value, str):
+        if 0 < len(value) <= 40:
+            yield value
+    elif is_dataclass(value):
+        for field in fields(value):
+            yield from _texts(getattr(value, field.name))
+    elif isinstance(value, tuple):
+        for item in value:
+            yield from _texts(item)
+
+
+def _listen(chance: random.Random, values: dict[str, Any], refusal: Problem) -> bool:
+    """Change one value to something that the refusal says is allowed. False when it names nothing."""
+    numbers = re.findall(r"-?\d+(?:\.\d+)?", refusal.allowed)
+    words = [word.strip("'") for word in re.split(r"[,;:?()] *| or | and ", refusal.allowed) if word.strip()]
+    amounts = [name for name, value in values.items() if isinstance(value, float)]
+    texts = [name for name, value in values.items() if isinstance(value, str)]
+    if refusal.where in values:
+        amounts, texts = ([name for name in some if name == refusal.where] for some in (amounts, texts))
+    if amounts and len(numbers) >= 2:
+        values[chance.choice(amounts)] = chance.uniform(float(numbers[0]), float(numbers[1]))
+    elif texts and words:
+        values[chance.choice(texts)] = chance.choice(words)
+    else:
+        return False
+    return True
