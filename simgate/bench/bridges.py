@@ -12,12 +12,20 @@ import math
 from math import floor
 
 from simgate.board.signals import Outputs, Signals
+from simgate.plant.leaf import Leaf
 from simgate.plant.plant import Plant
-from simgate.plant.spec import PlantSpec
+from simgate.plant.spec import LeafKind, PlantSpec
+from simgate.wiring.check import ENCODERS
 from simgate.wiring.harness import Harness
 from simgate.wiring.loops import Row, Shunted
+from simgate.wiring.spec import DeviceKind
 
 SAME = 1e-9  # V, ohm; less is rounding
+PULSES = DeviceKind.ENCODER
+# An absolute encoder's counts per rad of a leaf that swings (4096 a turn: 12 bit, common practice), per m of
+# one that slides; and what it tells of a shut leaf, for nobody mounts one at its zero.
+COUNTS = {LeafKind.SWINGS: 4096 / math.tau, LeafKind.SLIDES: 1000.0}
+ZERO = 700
 STRAY = 0.5  # V at a winding whose own bridge rests; less comes from leakage and turns nothing
 
 
@@ -25,8 +33,9 @@ class Bridges:
     """Both bridges of a board, or its one. `read` after the plant's step, `drive` after the board's scan."""
 
     __slots__ = (
-        "_before", "_copper", "_duty", "_edges", "_given", "_harness", "_limits", "_lines", "_met",
-        "_outputs", "_plant", "_rings", "_shunted", "_signals", "_volts_per_duty", "_winding",
+        "_before", "_copper", "_duty", "_edges", "_encoders", "_given", "_harness", "_heard",
+        "_limits", "_lines", "_met", "_outputs", "_places", "_plant", "_rings", "_shunted",
+        "_signals", "_volts_per_duty", "_winding",
     )  # fmt: skip
 
     def __init__(
@@ -37,6 +46,9 @@ class Bridges:
         drives = [drive for _, drive in spec.leaves]
         self._lines = tuple((n, leaf, drives[n].motor.pulses_per_turn) for n, leaf in enumerate(plant.leaves))
         self._rings = [drive.hinge_pulses / math.tau for drive in drives]  # pulses per rad of the leaf
+        self._encoders = {d.name: d for d in harness.spec.devices if d.kind in ENCODERS}
+        self._heard: list[tuple[int, ...]] = [() for _ in drives]  # by leaf: channels that hear its pulses
+        self._places: tuple[tuple[int, Leaf, float], ...] = ()  # channel, leaf told of, counts per rad or m
         self._winding = [drive.motor.resistance for drive in drives]
         self._edges = [0 for _ in drives]
         self._volts_per_duty = [0.0 for _ in drives]
@@ -56,6 +68,7 @@ class Bridges:
             self._met = harness.version
             return
         self._copper = copper
+        self._hear(word, powered)
         for n, leaf, _ in self._lines:
             gain, ohms = harness.motor_feed(word, n) if powered else (0.0, math.inf)
             volts = gain * harness.supply_volts
@@ -68,6 +81,26 @@ class Bridges:
             self.read()  # the plant may be still, and not be read again
         self._duty.clear()  # whatever the board drives meets another copper now
 
+    def _hear(self, word: int, powered: bool) -> None:
+        """Which encoders the board hears now, and on which of its terminals."""
+        names = self._harness.heard(word) if powered else ("",) * len(self._lines)
+        heard = [self._encoders[name] if name else None for name in names]
+        self._heard = [
+            tuple(c for c, d in enumerate(heard) if d is not None and d.kind is PULSES and d.leaf == n)
+            for n, _, _ in self._lines
+        ]
+        self._places = tuple(
+            (channel, self._plant.leaves[device.leaf or 0], COUNTS[self._plant.leaves[device.leaf or 0].kind])
+            for channel, device in enumerate(heard)
+            if device is not None and device.kind is not PULSES
+        )
+        self._signals.places[:] = [None] * len(self._signals.places)
+        self._tell_places()
+
+    def _tell_places(self) -> None:
+        for channel, leaf, rate in self._places:
+            self._signals.places[channel] = ZERO + floor(leaf.place * rate)
+
     def read(self) -> None:
         """Currents and pulses to the board. A pulse line has one channel: it counts, without a direction."""
         volts, currents, edges = self._volts_per_duty, self._signals.currents, self._edges
@@ -77,8 +110,11 @@ class Bridges:
             currents[n] = leaf.current if volts[n] >= 0.0 else -leaf.current
             edge = floor(leaf.place * rings[n]) if rings[n] else floor(leaf.turns * rate)
             if edge != edges[n]:
-                self._signals.pulses[n] += abs(edge - edges[n])
+                for channel in self._heard[n]:
+                    self._signals.pulses[channel] += abs(edge - edges[n])
                 edges[n] = edge
+        if self._places:
+            self._tell_places()
         if self._shunted is not None:
             self._measure(self._shunted)
 

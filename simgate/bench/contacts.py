@@ -1,4 +1,4 @@
-"""Every contact at the gate as one switch word: buttons, relays, beams, mains.
+"""Every contact at the gate as one switch word: buttons, relays, beams, ends, edges, mains.
 
 The network is solved again only when this word (or the copper) changes, so a contact kept anywhere
 else would be one that the board could never see move.
@@ -6,60 +6,114 @@ else would be one that the board could never see move.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from simgate.bench.site import Site
 from simgate.board.stimuli import Relay
+from simgate.plant.leaf import Leaf
+from simgate.wiring.check import ENCODERS, ENDS
 from simgate.wiring.harness import Harness, Solution
 from simgate.wiring.spec import DeviceKind
+from simgate.wiring.tables import contacts_of
+
+# N that press an edge. 16 CFR 1211.12(a) wants an edge to actuate at 15 lbf (66.7 N) or less.
+PRESS = 66.7
+
+BUTTONS = (DeviceKind.BUTTON_NC, DeviceKind.BUTTON_NO, DeviceKind.KEY)
+EDGES = (DeviceKind.EDGE, DeviceKind.EDGE_THROUGH)
+LOOPS = (DeviceKind.LOOP_NO, DeviceKind.LOOP_NC)
+CLOSED = (DeviceKind.BUTTON_NC, DeviceKind.END_NC, DeviceKind.LOOP_NC)  # open when they are worked
 
 
 class Contacts:
     """State of all contacts. `word` is what the harness is solved with; `fresh` after any change.
 
-    A beam's relay follows its own supply, so it is known one scan after the supply that feeds it, about
-    the operate time of a small relay.
+    What hands do: mains, down (buttons, keys, edges, a vehicle put over a loop), blocked (beams). What
+    passers do: crossed (beams), present (a vehicle over a loop). What leaves do, by `feel`: worked (end
+    switches, edges). A beam's relay follows its own supply, so it is known one scan after the supply that
+    feeds it, about the operate time of a small relay.
     """
 
     __slots__ = (
-        "_beams", "_harness", "_normally_closed", "_relays", "blocked", "crossed", "down", "mains", "relays",
-        "word",
+        "_beams", "_closed", "_edges", "_encoders", "_ends", "_harness", "_loops", "_relays", "blocked",
+        "crossed", "down", "feels", "mains", "present", "relays", "word", "worked",
     )  # fmt: skip
 
     def __init__(self, site: Site, harness: Harness, mains: bool) -> None:
         self._harness = harness
-        self._beams = tuple(beam.name for beam in site.beams)
         bits = harness.contacts
         self._relays = tuple((r.value, bits[r.name.lower()]) for r in Relay if r.name.lower() in bits)
         devices = site.wiring.devices
-        self._normally_closed = {d.name for d in devices if d.kind is DeviceKind.BUTTON_NC}
-        self.down = {d.name: False for d in devices if d.kind in (DeviceKind.BUTTON_NC, DeviceKind.BUTTON_NO)}
+        self._beams = tuple(beam.name for beam in site.beams)
+        self._loops = tuple(d.name for d in devices if d.kind in LOOPS)
+        self._encoders = tuple(d.name for d in devices if d.kind in ENCODERS)
+        self._closed = {d.name for d in devices if d.kind in CLOSED}
+        self.down = {
+            name: False
+            for d in devices
+            if d.kind in (*BUTTONS, *EDGES, *LOOPS)
+            for name in contacts_of(d.name, d.kind.value)
+        }
+        self.worked = {d.name: False for d in devices if d.kind in (*ENDS, *EDGES)}
+        self._ends = tuple((end.name, end.leaf, end.open, end.place) for end in site.ends)
+        self._edges = tuple((d.name, d.leaf) for d in devices if d.kind in EDGES and d.leaf is not None)
+        self.feels = bool(self._ends or self._edges)
         self.blocked = dict.fromkeys(self._beams, False)
         self.crossed = dict.fromkeys(self._beams, False)  # by somebody who passes
+        self.present = dict.fromkeys(self._loops, False)  # a vehicle that passes
         self.mains = mains
         self.relays = 0
         self.word = 0
         self.word = self.now(harness.solve(harness.word_at_rest()))
 
+    def feel(self, leaves: Sequence[Leaf]) -> bool:
+        """Let the leaves work their end switches and press their edges. Returns whether any contact moved."""
+        worked, harness, moved = self.worked, self._harness, False
+        for name, n, opens, place in self._ends:
+            slip = harness.fitting(name).slip
+            on = leaves[n].place >= place - slip if opens else leaves[n].place <= place + slip
+            if on is not worked[name]:
+                worked[name], moved = on, True
+        for name, n in self._edges:
+            on = leaves[n].body_force >= PRESS
+            if on is not worked[name]:
+                worked[name], moved = on, True
+        return moved
+
     def now(self, solution: Solution) -> int:
-        """The switch word for the present hands and the last solution's beam supplies."""
-        bits = self._harness.contacts
+        """The switch word for the present hands and leaves, and the last solution's supplies."""
+        harness = self._harness
+        bits = harness.contacts
         word = 0
         if self.mains:
             word |= bits["mains"]
         if solution.powered:
             word |= bits["logic"]
+        if harness.aux_passes(solution):
+            word |= bits["aux-pass"]
         for relay, bit in self._relays:
             if self.relays & relay:
                 word |= bit
         for name, down in self.down.items():
-            if down != (name in self._normally_closed):
+            worked = down or self.worked.get(name, False) or self.present.get(name, False)
+            if worked != (name in self._closed):
+                word |= bits[name]
+        for name in self._loops:
+            if not harness.works(solution, name):
+                word &= ~bits[name]
+        for name, *_ in self._ends:
+            if self.worked[name] != (name in self._closed):
                 word |= bits[name]
         for name in self._beams:
-            broken = self.blocked[name] or self.crossed[name]
-            if not broken and self._harness.beam_powered(solution, name):
+            broken = self.blocked[name] or self.crossed[name] or harness.fitting(name).blind
+            if not broken and harness.works(solution, name):
                 word |= bits[name]
-        return word
+        for name in self._encoders:
+            if harness.works(solution, name):
+                word |= bits[name]
+        return word ^ harness.wrong
 
     def state(self) -> tuple[object, ...]:
-        """How hands have left the contacts, and the word that came of it."""
-        beams = tuple(self.blocked.values()), tuple(self.crossed.values())
-        return self.word, self.mains, tuple(self.down.values()), *beams
+        """How hands, passers and leaves have left the contacts, and the word that came of it."""
+        ways = (self.down, self.blocked, self.crossed, self.present, self.worked)
+        return self.word, self.mains, *(tuple(way.values()) for way in ways)

@@ -67,6 +67,7 @@ class Bench:
         )
         self._read_leaves, self._drive_leaves = self.bridges.read, self.bridges.drive
         self._heard: list[Event] = []  # from the copper, for this scan's record
+        self._feels = self.contacts.feels
         self._start()
         self.solution = self.harness.solve(self.contacts.word)
         self.senses = Senses(self.plant, self.board, self.passers)
@@ -84,6 +85,7 @@ class Bench:
             faults.inject(self.harness, fault)
         for leaf, place in zip(self.plant.leaves, self.setup.places, strict=False):
             leaf.put(place)
+        self.contacts.feel(self.plant.leaves)
 
     # What scripts call ----------------------------------------------------------------------------
 
@@ -174,6 +176,8 @@ class Bench:
         if not still:
             self.plant.step()
             self._read_leaves()
+            if self._feels and self.contacts.feel(self.plant.leaves):
+                self._settled = False  # an end switch or an edge moved
         passers = self.passers
         if passers.here and passers.step(tick):
             self._settled = False  # a beam was broken or cleared
@@ -201,11 +205,14 @@ class Bench:
         """Contacts to network; the network to the board's input terminals and to the windings."""
         contacts, harness, signals = self.contacts, self.harness, self.board.signals
         contacts.relays = self.board.outputs.relays
+        if self._feels:
+            contacts.feel(self.plant.leaves)  # a switch may have been set anew under a leaf that stands
         word = contacts.now(self.solution)
         solution = harness.solve(word)
         self._settled = solution is self.solution and word == contacts.word
         contacts.word, self.solution = word, solution
         signals.volts, signals.powered = solution.inputs, solution.powered
+        signals.supply, signals.on_mains = solution.supply, solution.on_mains
         self.bridges.meet(word, solution.powered)
         fuse = harness.overloaded(solution, signals.currents)
         if fuse:  # the copper without it is met in the next scan

@@ -6,6 +6,7 @@ mistakes in a site (a wire to nowhere, two leaves called A) are found before any
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -16,7 +17,7 @@ from msgspec import Meta, field
 from simgate.bench.site_iron import LeafFile, leaf_problems, leaf_specs
 from simgate.board.signals import LEAVES
 from simgate.files import Document, Problem, Shape, UserError, find, line_of, nearest, read, shown
-from simgate.plant.spec import PlantSpec
+from simgate.plant.spec import LeafKind, PlantSpec
 from simgate.wiring.check import board_points, check, terminals
 from simgate.wiring.spec import DeviceKind, DeviceSpec, SupplySpec, WireSpec, WiringSpec
 
@@ -45,6 +46,59 @@ class ButtonFile(Shape, frozen=True):
     name: Name
     label: str
     contact: Literal["normally closed", "normally open"]
+
+
+class KeyFile(Shape, frozen=True):
+    """[[key]]: a key switch that springs back: turned one way it calls, the other way in part."""
+
+    name: Name
+    label: str
+
+
+class EdgeFile(Shape, frozen=True):
+    """[[edge]]: a sensitive edge; through: without a resistor, to be wired on. leaf: it sits on that one."""
+
+    name: Name
+    label: str
+    leaf: Literal["A", "B"] | None = None
+    through: bool = False
+
+
+class ResistorFile(Shape, frozen=True):
+    """[[resistor]]: an end-of-line resistor for edges that are wired through."""
+
+    name: Name
+    label: str
+
+
+class EndFile(Shape, frozen=True):
+    """[[end]]: an end switch, worked by the leaf from so far before its stop; degrees, or mm for a slide."""
+
+    name: Name
+    label: str
+    leaf: Literal["A", "B"]
+    at: Literal["open", "shut"]
+    contact: Literal["normally closed", "normally open"]
+    before_deg: Annotated[float, Meta(ge=0, le=90)] | None = None
+    before_mm: Annotated[float, Meta(ge=0, le=5000)] | None = None
+
+
+class EncoderFile(Shape, frozen=True):
+    """[[encoder]]: of a leaf's drive. pulses: of the motor's turns. place: an absolute one on the leaf."""
+
+    name: Name
+    leaf: Literal["A", "B"]
+    gives: Literal["pulses", "place"] = "pulses"
+
+
+class LoopFile(Shape, frozen=True):
+    """[[loop]]: an induction loop with its detector; where it lies from the gate line, outside positive."""
+
+    name: Name
+    label: str
+    contact: Literal["normally closed", "normally open"]
+    offset_m: float
+    length_m: Positive = 1.0
 
 
 class WireFile(Shape, frozen=True):
@@ -78,7 +132,15 @@ class SiteFile(Shape, frozen=True):
     supply: SupplyFile = SupplyFile()
     beam: Annotated[list[BeamFile], MOST] = field(default_factory=list)
     button: Annotated[list[ButtonFile], MOST] = field(default_factory=list)
+    key: Annotated[list[KeyFile], MOST] = field(default_factory=list)
+    edge: Annotated[list[EdgeFile], MOST] = field(default_factory=list)
+    resistor: Annotated[list[ResistorFile], MOST] = field(default_factory=list)
+    end: Annotated[list[EndFile], MOST] = field(default_factory=list)
+    encoder: Annotated[list[EncoderFile], MOST] = field(default_factory=list)
+    loop: Annotated[list[LoopFile], MOST] = field(default_factory=list)
     lamp: bool = False
+    light: bool = False
+    lock: bool = False
     links: Annotated[list[list[str]], MOST] = field(default_factory=list)
 
 
@@ -92,6 +154,27 @@ class Beam:
 
 
 @dataclass(frozen=True, slots=True)
+class End:
+    """An end switch. place: rad or m from shut, at and past which the leaf works it. open: at which stop."""
+
+    name: str
+    label: str
+    leaf: int
+    open: bool
+    place: float
+
+
+@dataclass(frozen=True, slots=True)
+class Loop:
+    """Where an induction loop lies. offset: of its middle from the gate line, outside positive; m."""
+
+    name: str
+    label: str
+    offset: float
+    length: float
+
+
+@dataclass(frozen=True, slots=True)
 class Site:
     """A checked site: what the bench is built from."""
 
@@ -101,6 +184,8 @@ class Site:
     wiring: WiringSpec
     beams: tuple[Beam, ...]
     text: str  # the file as read; its digest goes on the tape
+    ends: tuple[End, ...] = ()
+    loops: tuple[Loop, ...] = ()
 
 
 def load_site(name: str, beside: Path | None = None) -> Site:
@@ -110,14 +195,47 @@ def load_site(name: str, beside: Path | None = None) -> Site:
     problems = list(_meaning(file, document))
     if problems:
         raise UserError(problems)
+    plant = _plant(file, document)
+    misplaced = list(_misplaced(file, plant, document))
+    if misplaced:
+        raise UserError(misplaced)
     return Site(
         path.stem,
         file.title,
-        _plant(file, document),
+        plant,
         _checked(_wiring(file), file, document),
         tuple(Beam(beam.name, beam.label, beam.offset_m) for beam in file.beam),
         document.text,
+        tuple(_end(end, plant) for end in file.end),
+        tuple(Loop(loop.name, loop.label, loop.offset_m, loop.length_m) for loop in file.loop),
     )
+
+
+def _misplaced(file: SiteFile, plant: PlantSpec, document: Document) -> Iterator[Problem]:
+    """End switches with their distance in the other unit, or none, or beyond the travel."""
+    for index, end in enumerate(file.end):
+        place: list[str | int] = ["end", index]
+        leaf = LEAVES.index(end.leaf)
+        if leaf >= len(plant.leaves):
+            continue  # the copper tells of a leaf that is not there
+        spec, _ = plant.leaves[leaf]
+        swings = spec.kind is LeafKind.SWINGS
+        key, other = ("before_deg", "before_mm") if swings else ("before_mm", "before_deg")
+        if getattr(end, key) is None or getattr(end, other) is not None:
+            kind = "swings" if swings else "slides"
+            yield document.problem([*place, other], "no " + key, f"{key} alone: leaf {end.leaf} {kind}")
+        elif not 0.0 <= _end(end, plant).place <= spec.reach:
+            yield document.problem([*place, key], shown(getattr(end, key)), "less than the leaf's travel")
+
+
+def _end(end: EndFile, plant: PlantSpec) -> End:
+    n = LEAVES.index(end.leaf)
+    spec, _ = plant.leaves[n]
+    before = (
+        math.radians(end.before_deg or 0.0) if spec.kind is LeafKind.SWINGS else (end.before_mm or 0.0) / 1000
+    )
+    opens = end.at == "open"
+    return End(end.name, end.label, n, opens, spec.reach - before if opens else before)
 
 
 def _plant(file: SiteFile, document: Document) -> PlantSpec:
@@ -165,6 +283,10 @@ def _wiring(file: SiteFile) -> WiringSpec:
 
 _CONTACTS = {"normally closed": DeviceKind.BUTTON_NC, "normally open": DeviceKind.BUTTON_NO}
 
+_ENDS = {"normally closed": DeviceKind.END_NC, "normally open": DeviceKind.END_NO}
+_LOOPS = {"normally closed": DeviceKind.LOOP_NC, "normally open": DeviceKind.LOOP_NO}
+_ENCODERS = {"pulses": DeviceKind.ENCODER, "place": DeviceKind.PLACE_ENCODER}
+
 
 def _devices(file: SiteFile) -> tuple[DeviceSpec, ...]:
     devices = [
@@ -175,8 +297,32 @@ def _devices(file: SiteFile) -> tuple[DeviceSpec, ...]:
     ]
     devices += [DeviceSpec(beam.name, DeviceKind.BEAM, beam.label) for beam in file.beam]
     devices += [DeviceSpec(button.name, _CONTACTS[button.contact], button.label) for button in file.button]
-    if file.lamp:
-        devices.append(DeviceSpec("lamp", DeviceKind.LAMP, "flashing lamp"))
+    devices += [DeviceSpec(key.name, DeviceKind.KEY, key.label) for key in file.key]
+    devices += [
+        DeviceSpec(
+            edge.name,
+            DeviceKind.EDGE_THROUGH if edge.through else DeviceKind.EDGE,
+            edge.label,
+            None if edge.leaf is None else LEAVES.index(edge.leaf),
+        )
+        for edge in file.edge
+    ]
+    devices += [DeviceSpec(one.name, DeviceKind.RESISTOR, one.label) for one in file.resistor]
+    devices += [
+        DeviceSpec(end.name, _ENDS[end.contact], end.label, LEAVES.index(end.leaf)) for end in file.end
+    ]
+    devices += [
+        DeviceSpec(one.name, _ENCODERS[one.gives], f"encoder of drive {one.leaf}", LEAVES.index(one.leaf))
+        for one in file.encoder
+    ]
+    devices += [DeviceSpec(loop.name, _LOOPS[loop.contact], loop.label) for loop in file.loop]
+    for fitted, name, kind, label in (
+        (file.lamp, "lamp", DeviceKind.LAMP, "flashing lamp"),
+        (file.light, "light", DeviceKind.LIGHT, "courtesy light"),
+        (file.lock, "lock", DeviceKind.LOCK, "electric lock"),
+    ):
+        if fitted:
+            devices.append(DeviceSpec(name, kind, label))
     return tuple(devices)
 
 

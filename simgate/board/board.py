@@ -212,6 +212,7 @@ class Board:
         self._inputs.start(signals.volts)
         self._guards.look_at(self._inputs, self._uses)
         self._drive.count_from(signals.pulses)
+        self.outputs.put(Relay.TEST, True)
 
     def _power_down(self, tick: int) -> None:
         """All is forgotten but settings and learned data; the leaves may be moved by hand meanwhile."""

@@ -19,16 +19,24 @@ class Signals:
 
     volts: input terminal to 0 V, in the order of `INPUTS`; the *same* tuple while nothing changed.
     currents: measured motor current per leaf, ampere, signed as driven (positive: opening polarity).
-    pulses: motor pulses since power-on per leaf, a running count without direction.
+    pulses: motor pulses since power-on per leaf, a running count without direction; they stand still
+    while the encoder of the leaf is not heard.
+    places: what a leaf's absolute encoder tells, counts that rise as the leaf opens (from no particular
+    zero); None where none is heard.
+    supply: V at the board's own bus. on_mains: the supply comes from the mains, not from a battery. Both
+    change only together with a new tuple of `volts`.
     keys: bit set of pressed keys, bit n for the n-th member of `Key`.
     """
 
-    __slots__ = ("currents", "keys", "powered", "pulses", "volts")
+    __slots__ = ("currents", "keys", "on_mains", "places", "powered", "pulses", "supply", "volts")
 
     def __init__(self) -> None:
         self.volts: tuple[float, ...] = (0.0,) * len(INPUTS)
         self.currents: list[float] = [0.0, 0.0]
         self.pulses: list[int] = [0, 0]
+        self.places: list[int | None] = [None, None]
+        self.supply = 0.0
+        self.on_mains = False
         self.keys = 0
         self.powered = False
 

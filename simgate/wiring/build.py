@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 
+from simgate.wiring.fitting import Fitting
 from simgate.wiring.network import Part
-from simgate.wiring.spec import DeviceSpec, WireSpec, WiringSpec
+from simgate.wiring.spec import WireSpec, WiringSpec
 from simgate.wiring.tables import (
     BOARD,
     LEAF_NAMES,
@@ -106,13 +107,17 @@ def board_parts(spec: WiringSpec, bits: Mapping[str, int], blown: Collection[str
         )
 
 
-def device_parts(device: DeviceSpec, bits: Mapping[str, int]) -> Iterator[Part]:
-    """What stands between the screws of one device."""
+def device_parts(fitting: Fitting, bits: Mapping[str, int]) -> Iterator[Part]:
+    """What stands between the screws of one device as it is now."""
+    device = fitting.spec
     for row in devices()[device.kind.value].part:
-        ohms = device.winding or 0.0 if row.winding else row.ohms
+        ohms = fitting.ohms.get(row.name) or (device.winding or 0.0 if row.winding else row.ohms)
         a, b = f"{device.name}.{row.a}", f"{device.name}.{row.b}"
-        bit = bits[device.name] if row.contact else None
-        yield Part(f"{device.name}/{row.name}", a, b, 1.0 / ohms, bit=bit)
+        bit = bits[f"{device.name}-{row.own}" if row.own else device.name] if row.contact else None
+        if fitting.welded:
+            bit = None
+        siemens = 0.0 if row.name in fitting.dead else 1.0 / ohms
+        yield Part(f"{device.name}/{row.name}", a, b, siemens, bit=bit)
 
 
 def link_parts(links: Iterable[tuple[str, str]]) -> Iterator[Part]:

@@ -12,9 +12,13 @@ from collections.abc import Iterator
 
 from simgate.files import Problem, UserError, nearest, shown
 from simgate.wiring.spec import DeviceKind, DeviceSpec, WireSpec, WiringSpec
-from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, conductors, devices
+from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, conductors, contacts_of, devices
 
 FILE = "wiring"
+ENCODERS = (DeviceKind.ENCODER, DeviceKind.PLACE_ENCODER)
+ENDS = (DeviceKind.END_NC, DeviceKind.END_NO)
+ONE_PER_LEAF = {"motor": (DeviceKind.MOTOR,), "encoder": ENCODERS}
+ON_A_LEAF = (DeviceKind.MOTOR, *ENCODERS, *ENDS)
 RESERVED = "|/"  # '|' joins two names in a fault's place, '/' marks parts that are no wires
 
 
@@ -75,7 +79,7 @@ def _mistakes(spec: WiringSpec) -> Iterator[Problem]:
 
 
 def _names(spec: WiringSpec) -> Iterator[Problem]:
-    worked = [d.name for d in spec.devices if devices()[d.kind.value].rest != "none"]
+    worked = [name for d in spec.devices for name in contacts_of(d.name, d.kind.value)]
     for kind, names in (
         ("wire", [wire.name for wire in spec.wires]),
         ("contact", [*board_copper().contacts, *worked]),
@@ -86,18 +90,21 @@ def _names(spec: WiringSpec) -> Iterator[Problem]:
                 yield problem(kind, f"'{name}' {count} times", "a name of its own, not one of the board's")
             if not name or any(mark in name for mark in RESERVED):
                 yield problem(kind, shown(name), "a name without '|' and '/'")
-    leaves = Counter(device.leaf for device in spec.devices if device.kind is DeviceKind.MOTOR)
-    for leaf, count in leaves.items():
-        if count > 1:
-            yield problem("motor", f"{count} motors on leaf {leaf}", "one motor for each leaf")
+    for thing, kinds in ONE_PER_LEAF.items():
+        leaves = Counter(device.leaf for device in spec.devices if device.kind in kinds)
+        for leaf, count in leaves.items():
+            if count > 1:
+                yield problem(thing, f"{count} {thing}s on leaf {leaf}", f"one {thing} for each leaf")
 
 
 def _device(device: DeviceSpec, spec: WiringSpec) -> Iterator[Problem]:
     where = f"device '{device.name}'"
-    if device.kind is not DeviceKind.MOTOR:
+    if device.kind not in ON_A_LEAF:
         return
     if device.leaf is None or not 0 <= device.leaf < spec.leaves:
         yield problem(where, f"leaf {device.leaf}", f"0 to {spec.leaves - 1}")
+    if device.kind is not DeviceKind.MOTOR:
+        return
     if device.winding is None or not 0.0 < device.winding < math.inf:
         yield problem(where, f"winding of {device.winding} ohm", "a number above zero")
 

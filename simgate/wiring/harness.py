@@ -16,15 +16,19 @@ from operator import itemgetter
 from simgate.files import UserError, nearest, shown
 from simgate.wiring import build, fuses, loops
 from simgate.wiring.build import Wire
-from simgate.wiring.check import board_points, check, points, problem, terminals
+from simgate.wiring.check import ENCODERS, board_points, check, points, problem, terminals
+from simgate.wiring.fitting import Fitting
 from simgate.wiring.loops import Shunted
 from simgate.wiring.network import MEMO_LIMIT, Network
 from simgate.wiring.network import Solution as NetworkSolution
-from simgate.wiring.spec import DeviceKind, Fault, WireState, WiringSpec
-from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, devices
+from simgate.wiring.spec import DeviceKind, DeviceSpec, Fault, WireState, WiringSpec
+from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, contacts_of, devices
 
 __all__ = ["Harness", "Solution", "board_points", "terminals"]
 
+AT_REST = ("mains", "logic", "test", "aux-pass")  # the board's own contacts that are made at rest
+HIGH_VOLTS, LOW_VOLTS = 15.0, 5.0  # of a PULSE terminal, as IEC 61131-2 type 1 (from memory)
+RELEASE = 0.95  # of its limit: below this AUX+ is let go again
 LIVE_VOLTS = 0.5  # more than this anywhere in a circuit and it is not dead
 
 
@@ -32,14 +36,16 @@ class Solution(NetworkSolution):
     """The site solved at one switch word.
 
     inputs: volts to 0 V of the board's inputs, then of each leaf's (0 for a leaf that is not there).
-    powered: the board has its supply.
+    powered: the board has its supply. supply: V at its bus. on_mains: it comes from the mains.
     standing: A through each fuse, what the motor bridges draw left out.
     """
 
-    __slots__ = ("inputs", "powered", "standing")
+    __slots__ = ("inputs", "on_mains", "powered", "standing", "supply")
 
     inputs: tuple[float, ...]
     powered: bool
+    supply: float
+    on_mains: bool
     standing: tuple[float, ...]
 
 
@@ -53,7 +59,7 @@ class Harness:
         self.version = 0
         self.injected: list[Fault] = []
         table = board_copper()
-        movable = [d.name for d in spec.devices if devices()[d.kind.value].rest != "none"]
+        movable = [name for d in spec.devices for name in contacts_of(d.name, d.kind.value)]
         self._bits = {name: number for number, name in enumerate([*table.contacts, *movable])}
         self.contacts: dict[str, int] = {name: 1 << number for name, number in self._bits.items()}
         self._points = points(spec)
@@ -66,33 +72,45 @@ class Harness:
             *(self._index.get(f"{BOARD}.{name}", nowhere) for name in [*table.inputs, *of_leaves])
         )
         self._bus = self._index[f"{BOARD}.{table.bus}"]
-        self._beams = {d.name: self._supplies(d.name) for d in spec.devices if d.kind is DeviceKind.BEAM}
+        self._supplied = {d.name: self._supplies(d) for d in spec.devices}
+        self._encoders = tuple(d.name for d in spec.devices if d.kind in ENCODERS)
+        self._pulse_lines = tuple(
+            self._index[f"{BOARD}.{table.leaf_pulses.format(leaf=leaf)}"]
+            for leaf in LEAF_NAMES[: spec.leaves]
+        )
+        self._aux = self._index[f"{BOARD}.aux-fused"], self._index[f"{BOARD}.AUX+"]
         motors = [d for d in spec.devices if d.kind is DeviceKind.MOTOR]
         self._motors = {d.leaf: d.name for d in motors if d.leaf is not None}
         self._fuses = fuses.fuses(spec)
+        self._fittings = {device.name: Fitting(device) for device in spec.devices}
         self._wires = {wire.name: Wire(wire) for wire in spec.wires}
         self._links = [self._pair(*link) for link in spec.links]
         self._bridges: list[tuple[str, str]] = []
         self._blown: list[str] = []
         self.changed()
 
-    def _supplies(self, beam: str) -> list[tuple[int, int]]:
-        pairs = devices()[DeviceKind.BEAM.value].supplies
-        return [(self._index[f"{beam}.{plus}"], self._index[f"{beam}.{minus}"]) for plus, minus in pairs]
+    def _supplies(self, device: DeviceSpec) -> list[tuple[int, int]]:
+        name, pairs = device.name, devices()[device.kind.value].supplies
+        return [(self._index[f"{name}.{plus}"], self._index[f"{name}.{minus}"]) for plus, minus in pairs]
 
     # What it comes to -----------------------------------------------------------------------------
 
     def word_at_rest(self) -> int:
-        """The switch word with mains on, nobody touching a button, beams clear, lamp off."""
-        word = self.contacts["mains"] | self.contacts["logic"]
+        """The switch word with mains on, nobody touching a button, beams clear, lamp off, TEST+ on."""
+        word = 0
+        for name in AT_REST:
+            word |= self.contacts[name]
         for device in self.spec.devices:
             if devices()[device.kind.value].rest == "closed":
                 word |= self.contacts[device.name]
-        return word
+        return word ^ self.wrong
 
     def word_dead(self) -> int:
-        """The switch word at rest with the mains off: then the board makes no 5 V either."""
-        return self.word_at_rest() & ~self.contacts["mains"] & ~self.contacts["logic"]
+        """The switch word at rest with the mains off: then the board makes no 5 V and no TEST+ either."""
+        word = self.word_at_rest()
+        for name in ("mains", "logic", "test"):
+            word &= ~self.contacts[name]
+        return word
 
     def solve(self, word: int) -> Solution:
         """The site at `word` with the motors at rest; the same object until the copper changes."""
@@ -134,10 +152,44 @@ class Harness:
         drops = (solution.volts(point, other) for other in self._points)
         return any(drop is not None and abs(drop) > LIVE_VOLTS for drop in drops)
 
+    def works(self, solution: Solution, name: str) -> bool:
+        """Whether a device has the supply that it needs at each of its heads, and none of them is dead."""
+        fitting, at = self._fittings[name], solution.potentials
+        table = devices()[fitting.spec.kind.value]
+        return all(
+            at[plus] - at[minus] >= table.needs_volts for plus, minus in self._supplied[name]
+        ) and not (fitting.dead and any(head in fitting.dead for head in table.heads))
+
     def beam_powered(self, solution: Solution, name: str) -> bool:
-        """Whether both heads of a beam have the supply that they need."""
-        least, at = devices()[DeviceKind.BEAM.value].needs_volts, solution.potentials
-        return all(at[plus] - at[minus] >= least for plus, minus in self._beams[name])
+        """Whether both heads of a beam have the supply that they need, and work."""
+        return self.works(solution, name)
+
+    def heard(self, word: int) -> tuple[str, ...]:
+        """For each leaf's PULSE terminal the encoder that can be heard on it; '' for none.
+
+        It is heard when the terminal goes high and low with its output, as an input reads high and low.
+        """
+        found = self._heard.get(word)
+        if found is None:
+            high = self.solve(word).potentials
+            names = ["" for _ in self._pulse_lines]
+            for name in self._encoders:
+                bit = self.contacts[name]
+                low = self.solve(word & ~bit).potentials if word & bit else high
+                for leaf, line in enumerate(self._pulse_lines):
+                    if high[line] >= HIGH_VOLTS and low[line] <= LOW_VOLTS:
+                        names[leaf] = name
+            found = self._heard[word] = tuple(names)
+        return found
+
+    def aux_passes(self, solution: Solution) -> bool:
+        """Whether the limit of AUX+ passes, with what hangs there now; see board_copper.toml."""
+        limit, (fused, screw) = board_copper().aux_limit_amps, self._aux
+        volts, across = solution.potentials[screw], solution.potentials[fused] - solution.potentials[screw]
+        if solution.word & self.contacts["aux-pass"]:
+            return solution.current("board/aux pass") <= limit
+        amps = solution.current("board/aux limit")
+        return across <= 0.0 or amps * (volts + across) <= RELEASE * limit * volts
 
     def fuse_current(self, solution: Solution, fuse: str) -> float:
         """Ampere through a fuse, whichever way each of its branches carries it."""
@@ -158,7 +210,9 @@ class Harness:
 
     def _answer(self, solution: Solution) -> Solution:
         solution.inputs = self._inputs(solution.potentials)
-        solution.powered = solution.potentials[self._bus] > board_copper().powered_above_volts
+        solution.supply = solution.potentials[self._bus]
+        solution.powered = solution.supply > board_copper().powered_above_volts
+        solution.on_mains = bool(solution.word & self.contacts["mains"]) and "mains" not in self._blown
         solution.standing = fuses.standing(self._fuses, solution)
         return solution
 
@@ -193,7 +247,8 @@ class Harness:
     def state(self) -> tuple[object, ...]:
         """Everything about the copper that can change, as plain values: equal states are equal copper."""
         wires = tuple((w.a, w.b, w.undone, w.parted, w.added) for w in self._wires.values())
-        return wires, tuple(self._links), tuple(self._bridges), tuple(sorted(self._blown))
+        fittings = tuple(fitting.state() for fitting in self._fittings.values())
+        return wires, tuple(self._links), tuple(self._bridges), tuple(sorted(self._blown)), fittings
 
     # Hands ----------------------------------------------------------------------------------------
 
@@ -254,6 +309,11 @@ class Harness:
         one.a, other.a = other.a, one.a
         self.changed()
 
+    def renew_device(self, name: str) -> None:
+        """Put a device right as a technician would: replaced where worn, clean, aimed and set as meant."""
+        self.fitting(name).renew()
+        self.changed()
+
     def replace_fuse(self, name: str) -> None:
         """Fit a new fuse, whether or not the old one was whole."""
         self._known("fuse", name, self.fuses())
@@ -265,6 +325,11 @@ class Harness:
         """The state of a wire, to be changed only by what calls `changed` afterwards."""
         self._known("wire", name, self._wires)
         return self._wires[name]
+
+    def fitting(self, device: str) -> Fitting:
+        """The state of a device, to be changed only by what calls `changed` afterwards."""
+        self._known("device", device, self._fittings)
+        return self._fittings[device]
 
     def bridged(self, a: str, b: str) -> bool:
         """Whether two cores touch."""
@@ -290,7 +355,11 @@ class Harness:
         self._links.sort(key=lambda link: (self._rank[link[0]], self._rank[link[1]]))
         parts = [
             *build.board_parts(self.spec, self._bits, self._blown),
-            *(part for device in self.spec.devices for part in build.device_parts(device, self._bits)),
+            *(
+                part
+                for fitting in self._fittings.values()
+                for part in build.device_parts(fitting, self._bits)
+            ),
             *(wire.part() for wire in self._wires.values()),
             *build.link_parts(self._links),
             *build.bridge_parts(self._bridges, self._wires),
@@ -299,6 +368,12 @@ class Harness:
         self._memo: dict[int, Solution] = {}
         self._feeds: dict[tuple[int, int], tuple[float, float]] = {}
         self._shunted: dict[int, Shunted | None] = {}
+        self._heard: dict[int, tuple[str, ...]] = {}
+        self.wrong = 0  # bits of the contacts that are of the other kind than they should
+        for fitting in self._fittings.values():
+            if fitting.wrong:
+                for name in contacts_of(fitting.spec.name, fitting.spec.kind.value):
+                    self.wrong |= self.contacts[name]
 
     def point(self, name: str) -> str:
         """`name`, when it is a point of this site; else UserError."""

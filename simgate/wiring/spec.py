@@ -15,9 +15,21 @@ class DeviceKind(Enum):
 
     BUTTON_NC = "button-nc"  # terminals 1, 2; a hand opens it
     BUTTON_NO = "button-no"  # terminals 1, 2; a hand closes it
+    KEY = "key"  # terminals 1, 2 (call), 3, 4 (part); a hand turns it, a spring turns it back
     BEAM = "beam"  # terminals tx+, tx-, rx+, rx-, nc1, nc2; relay NC chain made while powered and clear
+    EDGE = "edge"  # terminals 1, 2; its resistor between them, shorted when pressed
+    EDGE_THROUGH = "edge-through"  # terminals 1, 2 in and 3, 4 out; no resistor of its own
+    RESISTOR = "resistor"  # terminals 1, 2; ends a chain of edges
+    END_NC = "end-nc"  # terminals 1, 2; the leaf opens it
+    END_NO = "end-no"  # terminals 1, 2; the leaf closes it
+    ENCODER = "encoder"  # terminals +, -, out; pulses of the motor's turns
+    PLACE_ENCODER = "place-encoder"  # terminals +, -, out; tells where the leaf is
+    LOOP_NO = "loop-no"  # terminals +, -, 1, 2; a vehicle closes it
+    LOOP_NC = "loop-nc"  # terminals +, -, 1, 2; a vehicle opens it
     MOTOR = "motor"  # terminals 1, 2
     LAMP = "lamp"  # terminals 1, 2
+    LIGHT = "light"  # terminals 1, 2
+    LOCK = "lock"  # terminals 1, 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +46,7 @@ class WireSpec:
 
 @dataclass(frozen=True, slots=True)
 class DeviceSpec:
-    """One device. leaf: 0 or 1 for a motor, None otherwise. winding: ohm of a motor, None otherwise."""
+    """One device. leaf: 0 or 1 for what sits on a leaf or its drive. winding: ohm of a motor, else None."""
 
     name: str
     kind: DeviceKind

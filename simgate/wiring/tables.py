@@ -10,6 +10,8 @@ from functools import cache
 from pathlib import Path
 from typing import Literal
 
+import msgspec
+
 from simgate.files import Problem, Shape, UserError, read
 
 BOARD = "board"
@@ -61,17 +63,22 @@ class BoardCopper(Shape, frozen=True):
     leaf_inner: list[str]
     leaf_terminals: list[str]
     leaf_inputs: list[str]
+    leaf_pulses: str
     contacts: list[str]
     fuses: list[str]
     bus: str
     powered_above_volts: float
     logic_volts: float
+    aux_limit_amps: float
     part: list[BoardPart]
     leaf_part: list[BoardPart]
 
 
 class DevicePart(Shape, frozen=True):
-    """A part between a device's own terminals; a winding takes its ohms from the device."""
+    """A part between a device's own terminals; a winding takes its ohms from the device.
+
+    own: of a second contact, the end of its bit's name.
+    """
 
     name: str
     a: str
@@ -79,6 +86,7 @@ class DevicePart(Shape, frozen=True):
     ohms: float = 0.0
     contact: bool = False
     winding: bool = False
+    own: str = ""
 
 
 class Device(Shape, frozen=True):
@@ -89,14 +97,27 @@ class Device(Shape, frozen=True):
     part: list[DevicePart]
     needs_volts: float = 0.0
     supplies: tuple[tuple[str, ...], ...] = ()
+    heads: tuple[str, ...] = ()
 
 
 class _Devices(Shape, frozen=True, rename="kebab"):
     button_nc: Device
     button_no: Device
+    key: Device
     beam: Device
+    edge: Device
+    edge_through: Device
+    resistor: Device
+    end_nc: Device
+    end_no: Device
+    encoder: Device
+    place_encoder: Device
+    loop_no: Device
+    loop_nc: Device
     motor: Device
     lamp: Device
+    light: Device
+    lock: Device
 
 
 @cache
@@ -115,8 +136,12 @@ def board_copper() -> BoardCopper:
 def devices() -> dict[str, Device]:
     """Each kind of device by the value of its `DeviceKind`."""
     table = read(_file("devices.toml"), _Devices)[0]
-    names = ("button-nc", "button-no", "beam", "motor", "lamp")
-    return {name: getattr(table, name.replace("-", "_")) for name in names}
+    return {field.encode_name: getattr(table, field.name) for field in msgspec.structs.fields(_Devices)}
+
+
+def contacts_of(name: str, kind: str) -> tuple[str, ...]:
+    """Names of a device's contacts: its own name, and 'name-own' for a second one."""
+    return tuple(f"{name}-{row.own}" if row.own else name for row in devices()[kind].part if row.contact)
 
 
 def core_ohms(length: float, size: float, celsius: float = 20.0) -> float:
