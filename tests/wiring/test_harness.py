@@ -189,7 +189,7 @@ def test_every_mistake_in_a_site_is_reported_at_once() -> None:
         "leaf 1",
         "winding of 0.0",
         "'mains' 2 times",
-        "('board.COM', 'board.COM')",
+        "['board.COM', 'board.COM']",
         "nan",
     ):
         assert found in text
