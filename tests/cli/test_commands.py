@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from simgate import files
 from simgate.bench.scan import Bench
 from simgate.cli.main import FAMILIES, build_parser, main
 
@@ -210,3 +211,44 @@ def test_a_full_disk_behind_a_pipe_is_told_in_words() -> None:
     assert result.returncode == 2
     assert "allowed: a place to print to" in result.stderr
     assert "Traceback" not in result.stderr
+
+
+def test_a_mode_is_shown_as_card_json_mermaid_and_svg(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, text, _ = out(capsys, "modes", "show", "self-close")
+    assert code == 0
+    assert "What every mode answers" in text
+    code, text, _ = out(capsys, "modes", "show", "Self-close", "--json")
+    assert json.loads(text)["cells"]["open"]["call"] == "cut the pause short"
+    code, text, _ = out(capsys, "modes", "show", "latch", "--mermaid")
+    assert "stateDiagram-v2" in text
+    picture = tmp_path / "latch.svg"
+    assert out(capsys, "modes", "show", "latch", "--svg", str(picture))[0] == 0
+    assert picture.read_text().startswith("<svg")
+    code, _, told = out(capsys, "modes", "show", "latch", "--svg", str(tmp_path / "no" / "latch.svg"))
+    assert code == 2
+    assert "a file that can be written" in told
+
+
+def test_modes_are_compared_and_chosen_and_checked(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, text, _ = out(capsys, "modes", "diff", "self-close", "shared-drive")
+    assert code == 0
+    assert "while open, a call: Self-close shuts at once; Shared drive renews the pause" in text
+    assert len(json.loads(out(capsys, "modes", "diff", "latch", "latch", "--json")[1])) == 0
+    options = ("--shuts-itself=yes", "--many=yes", "--watched=no", "--walkers=no", "--follow=no")
+    code, text, _ = out(capsys, "modes", "which", *options)
+    assert code == 0
+    assert text.startswith("1. Shared drive")
+    assert "unverified" in text
+    assert json.loads(out(capsys, "modes", "which", *options, "--json")[1])[0]["mode"] == "Shared drive"
+    mine = tmp_path / "mine.toml"
+    mine.write_text(files.find("modes", "latch").read_text().replace('call = "close"\n', "", 1))
+    code, _, told = out(capsys, "modes", "lint", str(mine))
+    assert code == 2
+    assert "open.call: found nothing" in told
+    code, _, told = out(capsys, "modes", "show", "lacht")
+    assert code == 2
+    assert "did you mean 'Latch'?" in told
