@@ -9,7 +9,7 @@ import pytest
 from simgate.board import mode_card, mode_diagram
 from simgate.board.mode_facts import Facts, facts_of
 from simgate.board.mode_words import DOES, WHEN, WHILE, differences, told
-from simgate.board.modes import AFTER, Table, shipped_modes
+from simgate.board.modes import AFTER, Table, common, shipped_modes
 from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Response
 
 MODES = tuple(shipped_modes().values())
@@ -62,12 +62,15 @@ def test_the_card_fits_eighty_columns_and_shows_every_cell(table: Table) -> None
     lines = mode_card.text(table).splitlines()
     head = lines[: lines.index("open   open fully")]
     assert max(len(line) for line in head) <= 80
-    own = head[head.index("What this mode answers") + 3 :][: len(Condition)]
-    assert [line[:16].strip() for line in own] == [condition.value for condition in Condition]
-    cells = [line[16:].ljust(8 * len(MODE_STIMULI)) for line in own]
-    assert [[row[at : at + 8].strip() for at in range(0, 56, 8)] for row in cells] == [
-        [mode_card.SHORT[table.cells[c][s]] for s in MODE_STIMULI] for c in Condition
-    ]
+    for heading, stimuli, cells in (
+        ("What this mode answers", MODE_STIMULI, table.cells),
+        ("What every mode answers", COMMON_STIMULI, common().cells),
+    ):
+        rows = head[head.index(heading) + 3 :][: len(Condition)]
+        assert [row[: mode_card.LABEL].strip() for row in rows] == [mode_card.label(c) for c in Condition]
+        for row, condition in zip(rows, Condition, strict=True):
+            short = [mode_card.SHORT[cells[condition][stimulus]] for stimulus in stimuli]
+            assert row[mode_card.LABEL :].split() == short
 
 
 @every_mode

@@ -5,20 +5,17 @@ from __future__ import annotations
 from pathlib import Path
 
 import simgate.tui
+from simgate.board.mode_card import label
 from simgate.board.signals import Acted
 from simgate.board.stimuli import Condition, Response, Stimulus
-from simgate.tui.panes.card import SHORT_LABELS, card_table, card_text, telling
+from simgate.tui.panes.card import card_table, card_text, telling
 from tests.tui.made import made
 
 
 def test_the_card_writes_every_cell_of_the_table_the_board_runs() -> None:
     table = card_table(made())
     text = card_text(table, Condition.OPENING, None).plain
-    rows = [
-        line
-        for line in text.splitlines()
-        if line[1:13].strip() in {SHORT_LABELS.get(c, c.value.replace("-", " ")) for c in Condition}
-    ]
+    rows = [line for line in text.splitlines() if line[1:13].strip() in {label(c) for c in Condition}]
     assert len(rows) == 2 * len(Condition)
     assert all(set(row) == set(Stimulus) for row in table.cells.values())
     assert text.count("▶") == 2

@@ -16,54 +16,12 @@ from textual.reactive import var
 from textual.widgets import Static
 
 from simgate.bench.record import Snapshot
-from simgate.board import modes
+from simgate.board import mode_card, modes
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted
 from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Response, Stimulus
 from simgate.tui.captions import clock, words
 from simgate.tui.panes.pane import ScrollPane
-
-LABEL = 13
-CELL = {MODE_STIMULI: 7, COMMON_STIMULI: 6}
-NARROW = 5  # a column that has nothing longer than '[on]': all must fit in 70 characters at 80x24
-SHORT_LABELS = {Condition.STOPPED_OPENING: "was opening", Condition.STOPPED_CLOSING: "was closing"}
-
-SHORT = {
-    Response.OPEN: "open",
-    Response.OPEN_PART: "part",
-    Response.CLOSE: "close",
-    Response.STOP: "stop",
-    Response.REVERSE: "turn",
-    Response.HOLD: "hold",
-    Response.RESUME: "on",
-    Response.GIVE_WAY: "back",
-    Response.REST: "rest",
-    Response.START_PAUSE: "pause",
-    Response.RESTART_PAUSE: "again",
-    Response.CUT_PAUSE: "cut",
-    Response.SHUT_SOON: "soon",
-    Response.IGNORE: "·",
-}
-HEALED = (Stimulus.STOP_REMADE, Stimulus.GUARD_O_CLEAR, Stimulus.GUARD_C_CLEAR, Stimulus.EDGE_HEALTHY)
-HEADS = {
-    Stimulus.CALL: ("CALL", "press"),
-    Stimulus.CALL_RELEASED: ("", "let go"),
-    Stimulus.PART: ("PART", "press"),
-    Stimulus.PART_RELEASED: ("", "let go"),
-    Stimulus.ARRIVED: ("", "there"),
-    Stimulus.PAUSE_OVER: ("pause", "over"),
-    Stimulus.PASSED: ("", "passed"),
-    Stimulus.STOP_PARTED: ("STOP", "open"),
-    Stimulus.STOP_REMADE: ("", "made"),
-    Stimulus.GUARD_O_BROKEN: ("GUARD-O", "open"),  # wider than its column, over an empty one
-    Stimulus.GUARD_O_CLEAR: ("", "made"),
-    Stimulus.GUARD_C_BROKEN: ("GUARD-C", "open"),
-    Stimulus.GUARD_C_CLEAR: ("", "made"),
-    Stimulus.EDGE_AMISS: ("EDGE", "amiss"),
-    Stimulus.EDGE_HEALTHY: ("", "well"),
-    Stimulus.OBSTACLE: ("leaf", "met"),
-    Stimulus.FAULT: ("", "fault"),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,8 +120,8 @@ def card_text(table: CardTable, now: Condition, last: Acted | None) -> Content:
     parts: list[tuple[str, str] | str] = []
     for stimuli in (MODE_STIMULI, COMMON_STIMULI):
         for level in (0, 1):
-            heads = _heads(stimuli, level)
-            parts.append((f"{'':{LABEL}}{heads}\n", "bold" if level == 0 else "dim"))
+            heads = mode_card.heads(stimuli, level)
+            parts.append((f"{'':{mode_card.LABEL}}{heads}\n", "bold" if level == 0 else "dim"))
         for condition in Condition:
             parts += _row(table, condition, stimuli, now, last)
     parts.append(_last_words(last))
@@ -188,23 +146,6 @@ def book_text(shot: Snapshot) -> Content:
     return Content.assemble(*parts)
 
 
-def _width(stimulus: Stimulus) -> int:
-    return (
-        NARROW if stimulus in HEALED else CELL[COMMON_STIMULI if stimulus in COMMON_STIMULI else MODE_STIMULI]
-    )
-
-
-def _heads(stimuli: tuple[Stimulus, ...], level: int) -> str:
-    """Columns' heads; one wider than its column stands over the empty one beside it."""
-    line, at = "", 0
-    for stimulus in stimuli:
-        word, width = HEADS[stimulus][level], _width(stimulus)
-        if word:
-            line = line.ljust(at) + f"{word:^{width}}"
-        at += width
-    return line
-
-
 def _row(
     table: CardTable, condition: Condition, stimuli: tuple[Stimulus, ...], now: Condition, last: Acted | None
 ) -> list[tuple[str, str] | str]:
@@ -212,16 +153,16 @@ def _row(
     row_style = "bold $accent" if here else ""
     parts: list[tuple[str, str] | str] = [
         (
-            f"{'▶' if here else ' '}{SHORT_LABELS.get(condition, words(condition.value)):<{LABEL - 1}}",
+            f"{'▶' if here else ' '}{mode_card.label(condition):<{mode_card.LABEL - 1}}",
             row_style,
         )
     ]
     for stimulus in stimuli:
-        word = SHORT[table.cells[condition][stimulus]]
+        word = mode_card.SHORT[table.cells[condition][stimulus]]
         lit = last is not None and (last.condition, last.stimulus) == (condition, stimulus)
         text = f"[{word}]" if lit else word
         style = "bold reverse" if lit else row_style or ("dim" if word == "·" else "")
-        parts.append((f"{text:^{_width(stimulus)}}", style))
+        parts.append((f"{text:^{mode_card.width(stimulus)}}", style))
     parts.append("\n")
     return parts
 

@@ -8,10 +8,10 @@ from __future__ import annotations
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 
+from simgate.board.mode_card import SHORT
 from simgate.tui.caution import CAUTION
 from simgate.tui.commands import Group, Place, commands
 from simgate.tui.keys import NO_OTHER, Keymap, keymap_of
-from simgate.tui.panes.card import SHORT
 from simgate.tui.panes.hanging import Hanging, Line
 from simgate.tui.picture import LEGEND
 from simgate.tui.screens.modal import Over
