@@ -195,7 +195,8 @@ class Bench:
             passers.events.clear()
         pending = self._pending
         quiet = still and self._settled and board.quiet() and not passers.moving
-        self._busy = not quiet or bool(happened) or bool(pending)
+        unmet = board.outputs.relays != self.contacts.relays  # the copper meets them in the next scan
+        self._busy = not quiet or unmet or bool(happened) or bool(pending)
         if not (happened or events or pending):
             return False
         self._record(tick, happened, events)

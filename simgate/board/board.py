@@ -21,22 +21,25 @@ from simgate.board.leaf import SCAN_MS, Event
 from simgate.board.learn import Learned
 from simgate.board.logic import Logic
 from simgate.board.modes import WAYS, Table
+from simgate.board.relays import Facts, Lights
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note, NoteKind, Outputs, Signals
+from simgate.board.starts import Starts, Use
 from simgate.board.stimuli import (
+    INPUTS,
     Condition,
     Input,
     Key,
     Relay,
     Stimulus,
     Task,
+    Way,
 )
 from simgate.board.timers import Timer, Timers
 from simgate.board.tuning import tuning
 from simgate.board.work import Work
 
 PASSED = (Input.GUARD_C, True)  # whatever broke GUARD-C is through
-LAMP_MS = 500  # on, then off: 60 flashes a minute, common practice
 NEVER = 1 << 62
 
 HAPPENINGS: Mapping[Event, tuple[Stimulus, str]] = {
@@ -69,8 +72,14 @@ class Board:
         self._guards = Guards()
         self._timers = Timers()
         self._drive = Drive(self.happened, tuning(settings))
-        self._logic = Logic(settings, modes, self._guards, self._drive, self._timers, self.happened)
-        self.work = Work(self, settings, self._drive, self._guards)
+        self._starts = Starts(
+            self._inputs, self._guards, self._drive, self._timers, self.outputs, self.happened
+        )
+        self._lights = Lights(self.outputs, self._timers)
+        self._logic = Logic(
+            settings, modes, self._guards, self._drive, self._timers, self._starts, self.happened
+        )
+        self.work = Work(self, settings, self._drive, self._guards, self._starts)
         self.book = Book(settings, self.work)
         self._keys = 0
         self._volts: tuple[float, ...] = ()
@@ -158,6 +167,8 @@ class Board:
         due = self._timers.take(tick)
         if self.work.task is Task.MODE:
             for change in changes:
+                if self._starts.hides(change[0]):
+                    continue
                 if change in EDGES:
                     self._logic.fire(EDGES[change], tick)
                 if change == PASSED:
@@ -165,15 +176,35 @@ class Board:
             if Timer.PAUSE in due:
                 self._logic.pause_over(tick)
         if Timer.LAMP in due:
-            self.outputs.put(Relay.LAMP, not self.outputs.has(Relay.LAMP))
-            self._timers.set(Timer.LAMP, tick + LAMP_MS)
+            self._lights.flash(tick)
+        if self._starts.pending:
+            self._prepare(tick)
+
+    def _prepare(self, tick: int) -> None:
+        """Take the start that is being made further; what the test has left open counts from now on."""
+        starts = self._starts
+        asked = [one for one in INPUTS if starts.hides(one)]
+        before = self.condition
+        goes = starts.advance(tick)
+        if self.work.preparing:
+            stop = self._guards.amiss.get(Input.STOP)
+            if stop:
+                self.work.forbidden(stop, tick)
+            if goes:
+                self.work.set_off(tick)
+            return
+        for one in asked:
+            if not starts.hides(one) and not self.made[INPUTS.index(one)]:
+                self._logic.fire(EDGES[one, False], tick)
+        if goes and self.condition is before:
+            self._logic.set_off(tick)
 
     def _drive_leaves(self, tick: int) -> None:
         event = self._drive.scan(tick, self.signals, self.outputs)
         self._pulses[:] = self.signals.pulses
         if self.work.task is not Task.MODE:
             self._dirty |= self.work.scan(tick, event)
-        elif event is not None:
+        elif event is not None and not self._starts.stroking:
             stimulus, words = HAPPENINGS[event]
             if event is Event.BLOCKED and self._drive.astray:
                 words = MET_ONE_OF_BOTH
@@ -192,7 +223,7 @@ class Board:
 
     def _put_outputs(self, tick: int) -> None:
         self._drive.put(tick, self.outputs)
-        self._flash(tick)
+        self._show(tick)
         self._dirty = False
         if self.task is Task.MODE and self.condition in WAYS:
             self.work.words = ""  # how the last work from the book ended is old news by now
@@ -218,7 +249,9 @@ class Board:
         """All is forgotten but settings and learned data; the leaves may be moved by hand meanwhile."""
         self.work.power_down(tick)
         self._drive.clear(self.signals.pulses)
+        self._starts.cancel()
         self._timers.clear()
+        self._lights.clear()
         self._inputs.clear()
         self._guards.look_at(self._inputs, self._uses)
         self.book.leave()
@@ -234,7 +267,9 @@ class Board:
         self._filter = round(settings.number("input-filter"))
         self._uses = Uses.of(settings)
         self._inputs.take(Band.of(settings), tick)
-        self._flash_pausing = settings.choice("lamp-use") == "moving and pausing"
+        self._lights.take(settings)
+        self._starts.use = Use.of(settings)
+        self._guards.trust_untested(self._starts.use.tested)
         self._guards.look_at(self._inputs, self._uses)
         self._drive.tuned = tuning(settings)
         self.work.settings_changed(tick)
@@ -242,16 +277,22 @@ class Board:
 
     # Outputs --------------------------------------------------------------------------------------
 
-    def _flash(self, tick: int) -> None:
-        """Let the lamp flash while the gate moves, and in the pause if so set."""
-        pausing = self._flash_pausing and self._logic.pause_due is not None
-        wanted = not self._drive.quiet or self.work.task is Task.LEARN or pausing
-        if wanted is not (self._timers.due(Timer.LAMP) is not None):
-            self.outputs.put(Relay.LAMP, wanted)
-            if wanted:
-                self._timers.set(Timer.LAMP, tick + LAMP_MS)
-            else:
-                self._timers.drop(Timer.LAMP)
+    def _show(self, tick: int) -> None:
+        """Lamp and light; in a learn cycle the lock is held drawn while a leaf opens."""
+        made = self._inputs.made
+        self._lights.show(
+            Facts(
+                moving=not self._drive.quiet or self.work.task is Task.LEARN or self._starts.warning,
+                pausing=self._logic.pause_due is not None,
+                shut=self.condition is Condition.SHUT,
+                fault=self._logic.fault or bool(self._guards.failed),
+                made={one: made[INPUTS.index(one)] for one in (Input.GUARD_O, Input.GUARD_C)},
+            ),
+            tick,
+        )
+        locked = self._starts.use.lock != "not fitted"
+        learning = locked and self.work.task is Task.LEARN and Way.OPENING in self._drive.ways()
+        self.outputs.put(Relay.LOCK, learning or self._timers.due(Timer.LOCK) is not None)
 
     def put(self, condition: Condition, tick: int) -> None:
         """Set the condition outright, when work from the book begins or ends; no pause runs on."""
@@ -363,10 +404,12 @@ class Board:
             self.condition,
             mode=self.mode,
             task=self.task,
-            cause=self._logic.refusal
+            cause=self._starts.words
+            or self._logic.refusal
             or self.work.words
             or self._logic.cause
-            or display.forbidden(self._guards.amiss, self._uses.edge),
+            or display.forbidden(self._guards.amiss, self._uses.edge)
+            or display.untrusted(self._guards.failed),
             learned=self.learned,
             stale=self.work.stale,
             pause_left=pause_s if self._logic.pause_due is not None else 0,
@@ -379,5 +422,6 @@ class Board:
             self._powered, self.condition.value, self._logic.cause, self._logic.refusal, self._keys,
             self._inputs.state(), self._timers.state(), self._drive.state(), self.work.state(),
             self.book.state(), tuple(self.settings.values().items()), tuple(self.outputs.duty),
-            tuple(self.outputs.limits), self.outputs.relays,
+            tuple(self.outputs.limits), self.outputs.relays, self._starts.state(), self._lights.state(),
+            tuple(one.value for one in self._guards.failed), self._logic.fault, self.work.preparing,
         )  # fmt: skip

@@ -88,11 +88,13 @@ class Guards:
     """The permits as the inputs last stood. Looked at only when an input or its use changed.
 
     amiss: reason by input, for each input that is not as it should be, gravest first.
+    failed: guards that stayed made when last tested; only a test that they pass clears them.
     """
 
     def __init__(self) -> None:
         self.uses = Uses()
         self.amiss: dict[Input, str] = {Input.STOP: "STOP is open"}
+        self.failed: tuple[Input, ...] = ()
         self._own: dict[Way, str] = dict.fromkeys(Way, "STOP is open")
         self._also = dict.fromkeys(Way, "")
 
@@ -110,9 +112,27 @@ class Guards:
         """`look` at the terminals as they are read."""
         self.look(inputs.made, uses, inputs.edge_pressed)
 
-    def permit(self, way: Way, turning: bool = False) -> str:
-        """Why movement that way is not permitted, '' when it is. turning: to leave the other direction."""
-        return self._own[way] or ("" if turning else self._also[way])
+    def permit(self, way: Way, turning: bool = False, test_follows: bool = False) -> str:
+        """Why movement that way is not permitted, '' when it is. turning: to leave the other direction.
+
+        test_follows: it is only the wish to move; before anything does, the guards are tested again.
+        """
+        reason = self._own[way] or ("" if turning else self._also[way])
+        return reason or ("" if test_follows else self.untrusted(way))
+
+    def untrusted(self, way: Way) -> str:
+        """The guard of that direction that failed its test, in words, '' when none did."""
+        relied = (*OWN[way], *GUARD_C_ALSO[self.uses.guard_c][way])
+        return next((f"{one.value} failed its test" for one in relied if one in self.failed), "")
+
+    def tested(self, one: Input, sound: bool) -> None:
+        """Keep what a test of `one` has shown."""
+        others = tuple(other for other in self.failed if other is not one)
+        self.failed = others if sound else (*others, one)
+
+    def trust_untested(self, tested: tuple[Input, ...]) -> None:
+        """Another setting: what is not tested any more cannot have failed."""
+        self.failed = tuple(one for one in self.failed if one in tested)
 
     def whole(self) -> str:
         """Why work that moves both ways may not be done: the first guard that is amiss, '' when none is."""

@@ -14,10 +14,12 @@ from simgate.board.guards import Guards
 from simgate.board.modes import STOPPED, WAYS, Table, common
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note, NoteKind
+from simgate.board.starts import Starts
 from simgate.board.stimuli import Condition, Response, Stimulus, Way
 from simgate.board.timers import Timer, Timers
 
 NOT_LEARNED = "Learn cycle not done"
+STAYED_MADE = "{0} stayed made in its test: welded contact or a link?"
 
 
 class Logic:
@@ -30,9 +32,11 @@ class Logic:
 
     def __init__(
         self, settings: Settings, modes: Mapping[str, Table], guards: Guards, drive: Drive, timers: Timers,
-        happened: list[Acted | Note],
+        starts: Starts, happened: list[Acted | Note],
     ) -> None:  # fmt: skip
         self.learned = False
+        self.starts = starts
+        self.fault = False
         self.cause = ""
         self.refusal = ""
         self._settings = settings
@@ -67,7 +71,7 @@ class Logic:
 
     def permit(self, way: Way, turning: bool = False) -> str:
         """Why the mode may not move the gate that way, '' when it may."""
-        reason = self._guards.permit(way, turning)
+        reason = self._guards.permit(way, turning, test_follows=not turning or self.starts.pending)
         if not reason and not self.learned and not self._modes[self.mode].while_held:
             reason = NOT_LEARNED
         return reason
@@ -83,7 +87,9 @@ class Logic:
             self._happened.append(Note(tick, NoteKind.REFUSED, acted.refused))
         elif acted.response is not Response.IGNORE:
             self.cause = self.refusal = ""
+            self.fault = False
         self.cause = cause or self.cause
+        self.fault = self.fault or stimulus is Stimulus.FAULT
         if acted.after is not acted.condition:
             self._go(acted, tick)
         if not acted.refused and acted.response in self._pauses:
@@ -100,6 +106,8 @@ class Logic:
         """Set the condition outright: power, work from the book. No pause runs on."""
         self.chart.put(condition)
         self._drop_pause(tick)
+        self.starts.cancel()
+        self.fault = False
         self.cause = self.refusal = ""
 
     def settings_changed(self, tick: int, learned: bool) -> None:
@@ -113,6 +121,7 @@ class Logic:
         self.chart = self._new_chart(STOPPED.get(condition, condition))
         self.chart.calls = calls
         self._drop_pause(tick)
+        self.starts.cancel()
         if condition in STOPPED:
             self._drive.stop(tick)
 
@@ -135,11 +144,35 @@ class Logic:
             self._drop_pause(tick)
             self._note_pause(tick, "cut short")
         if acted.after in self._orders:
-            self._orders[acted.after](tick)
-        elif acted.response is Response.GIVE_WAY:
+            self._start(acted, tick)
+            return
+        self.starts.cancel()
+        if acted.response is Response.GIVE_WAY:
             self._drive.give_way(tick, every=acted.stimulus is Stimulus.EDGE_AMISS)
         else:
             self._drive.stop(tick)
+
+    def _start(self, acted: Acted, tick: int) -> None:
+        """Set off: at once when the gate is moving already, else past the guards' test, lamp and lock."""
+        if acted.condition in WAYS and not self.starts.pending:
+            self._orders[acted.after](tick)
+            return
+        if acted.condition in WAYS:
+            self._drive.stop(tick)
+        alone = acted.stimulus is Stimulus.PAUSE_OVER
+        self.starts.begin(WAYS[acted.after], tick, alone=alone, full=True)
+        if self.starts.advance(tick):
+            self.set_off(tick)
+
+    def set_off(self, tick: int) -> None:
+        """The start is made: guards tested, people warned, lock drawn. What still forbids it stops it."""
+        condition = self.chart.condition
+        reason = self._guards.untrusted(WAYS[condition])
+        if reason:
+            guard = reason.split()[0]
+            self.fire(Stimulus.FAULT, tick, STAYED_MADE.format(guard))
+        else:
+            self._orders[condition](tick)
 
     def _start_pause(self, tick: int, word: str = "started") -> None:
         self._timers.set(Timer.PAUSE, tick + round(self._settings.number("pause") * 1000.0))

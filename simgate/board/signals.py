@@ -98,6 +98,7 @@ class NoteKind(Enum):
     REFUSED = "refused"  # a movement not allowed; detail names the terminal in plain words
     DISPLAY = "display"  # detail: the new two lines joined by ' | '
     POWER = "power"  # detail 'on' or 'off'
+    TEST = "self-test"  # a guard's test comes out otherwise than before: 'GUARD-C stayed made'
 
 
 @dataclass(frozen=True, slots=True)

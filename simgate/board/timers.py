@@ -11,6 +11,9 @@ class Timer(Enum):
 
     PAUSE = "pause"
     LAMP = "lamp"
+    LIGHT = "light"  # the courtesy light goes out
+    LOCK = "lock"  # the lock's pulse ends
+    START = "start"  # the next stage of a start
 
 
 class Timers:

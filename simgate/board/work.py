@@ -17,6 +17,7 @@ from simgate.board.learn import BY_HAND, NO_CURRENT, NO_POWER, PARTED, Learn, Le
 from simgate.board.modes import STOPPED
 from simgate.board.settings import Settings
 from simgate.board.signals import LEAVES, NoteKind
+from simgate.board.starts import Starts
 from simgate.board.stimuli import Condition, Key, Task, Way
 
 NOT_SHUT = "The gate is not shut"
@@ -46,13 +47,16 @@ class Work:
     stale: what was changed since the learn cycle ('force'), '' when nothing.
     """
 
-    def __init__(self, gate: Gate, settings: Settings, drive: Drive, guards: Guards) -> None:
+    def __init__(self, gate: Gate, settings: Settings, drive: Drive, guards: Guards, starts: Starts) -> None:
         self._gate = gate
         self._settings = settings
         self._drive = drive
         self._guards = guards
+        self._starts = starts
         self._learn: Learn | None = None
         self._jogged: int | None = None
+        self._then: tuple[int, Way] | None = None  # the jog that waits for its start to be made
+        self._learn_waits = False
         self.task = Task.MODE
         self.data: Learned | None = None
         self.words = ""
@@ -72,7 +76,9 @@ class Work:
     def state(self) -> tuple[object, ...]:
         """Everything that later scans depend on."""
         learn = self._learn.state() if self._learn else ()
-        return (self.task.value, learn, self._jogged, self.data, self.words, self.stale)
+        then = (self._then[0], self._then[1].value) if self._then else ()
+        waiting = (then, self._learn_waits)
+        return (self.task.value, learn, self._jogged, waiting, self.data, self.words, self.stale)
 
     # The book's wishes ----------------------------------------------------------------------------
 
@@ -84,10 +90,11 @@ class Work:
         if not refused:
             self._gate.put(Condition.STOPPED_CLOSING, tick)
             self._drive.stop(tick)
-            self._learn = Learn(self._drive, tick)
             self.task = Task.LEARN
             self.words = ""
+            self._learn_waits = True
             self._gate.note(tick, NoteKind.LEARN_STARTED)
+            self._begin(Way.OPENING, tick)
         return refused
 
     def jog(self, leaf: int, way: Way | None, tick: int) -> str:
@@ -95,17 +102,18 @@ class Work:
         if way is None:
             self._end_jog(tick, "")
             return ""
-        refused = self._refusal() or self._guards.permit(way)
+        refused = self._refusal() or self._guards.permit(way, test_follows=True)
         if leaf >= self._drive.tuned.leaves:
             refused = NO_LEAF.format(LEAVES[leaf])
         if not refused:
             self._gate.put(STOPPED_BY_WAY[way], tick)
             self._drive.stop(tick)
-            self._drive.jog(leaf, way, tick)
+            self._then = (leaf, way)
             self._jogged = leaf
             self.task = Task.JOG
             self.words = f"Leaf {driving(leaf, way)}"
             self._gate.note(tick, NoteKind.JOG, driving(leaf, way))
+            self._begin(way, tick)
         return refused
 
     def setting_kept(self, key: str, value: str, tick: int) -> None:
@@ -116,8 +124,37 @@ class Work:
         """The book has put every setting back."""
         self._gate.note(tick, NoteKind.RESET)
 
+    # A start of its own ---------------------------------------------------------------------------
+
+    @property
+    def preparing(self) -> bool:
+        """Whether a jog or a learn cycle waits for its start to be made."""
+        return self._learn_waits or self._then is not None
+
+    def _begin(self, way: Way, tick: int) -> None:
+        self._starts.begin(way, tick)
+        if self._starts.advance(tick):
+            self.set_off(tick)
+
+    def set_off(self, tick: int) -> None:
+        """The start is made: drive, unless a guard failed its test or did not come back."""
+        if self._learn_waits:
+            self._learn_waits = False
+            reason = self._guards.whole() or next(filter(None, map(self._guards.untrusted, Way)), "")
+            if reason:
+                self._abort(PARTED.format(reason), tick)
+            else:
+                self._learn = Learn(self._drive, tick)
+        elif self._then is not None:
+            (leaf, way), self._then = self._then, None
+            reason = self._guards.permit(way)
+            if reason:
+                self._end_jog(tick, reason)
+            else:
+                self._drive.jog(leaf, way, tick)
+
     def _refusal(self) -> str:
-        if self._learn is not None:
+        if self.task is Task.LEARN:
             return BUSY
         return MOVING if self._gate.condition in STOPPED else ""
 
@@ -125,11 +162,11 @@ class Work:
 
     def key(self, key: Key, down: bool, tick: int) -> None:
         """A key goes down or up: the book's, unless a learn cycle runs."""
-        if self._learn is None:
+        if self.task is not Task.LEARN:
             (self._gate.book.press if down else self._gate.book.release)(key, tick)
         elif down and key is Key.BACK:
             self._abort(BY_HAND, tick)
-        elif down:
+        elif down and self._learn is not None:
             self._learn.mark(tick)
 
     def scan(self, tick: int, event: Event | None) -> bool:
@@ -144,18 +181,18 @@ class Work:
 
     def forbidden(self, reason: str, tick: int) -> None:
         """A guard has just forbidden the movement that was being made."""
-        if self._learn is not None:
+        if self.task is Task.LEARN:
             self._abort(PARTED.format(reason), tick)
         elif self._jogged is not None:
             self._end_jog(tick, reason)
 
     def power_down(self, tick: int) -> None:
         """The power went. What it ended a learn cycle with is to be read when it returns."""
-        if self._learn is not None:
+        if self.task is Task.LEARN:
             self._abort(NO_POWER, tick)
         elif self._jogged is not None:
             self.words = ""
-        self._jogged = None
+        self._jogged = self._then = None
         self.task = Task.MODE
 
     def _scan_learn(self, learn: Learn, tick: int, event: Event | None) -> None:
@@ -181,6 +218,8 @@ class Work:
     def _abort(self, words: str, tick: int) -> None:
         if self._learn is not None:
             self._learn.stop(tick, words)
+        self._starts.cancel()
+        self._learn_waits = False
         self._learn = None
         self.task = Task.MODE
         self.words = words
@@ -193,7 +232,8 @@ class Work:
         if self._jogged is None:
             return
         self._drive.stop(tick)
-        self._jogged = None
+        self._starts.cancel()
+        self._jogged = self._then = None
         self.task = Task.MODE
         self.words = ""
         if self._drive.shut():

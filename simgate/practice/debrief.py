@@ -126,6 +126,7 @@ NOTED: dict[NoteKind, Callable[[str], str]] = {
     NoteKind.SETTING_KEPT: _setting,
     NoteKind.RESET: lambda _: "book: everything back to default",
     NoteKind.REFUSED: lambda detail: f"refused: {detail}",
+    NoteKind.TEST: lambda detail: f"self-test: {detail}",
     NoteKind.POWER: lambda detail: f"power {detail}",
 }
 

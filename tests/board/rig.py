@@ -11,7 +11,7 @@ from simgate.board.board import Board
 from simgate.board.learn import Learned
 from simgate.board.settings import Settings, Value
 from simgate.board.signals import Acted, Note, NoteKind
-from simgate.board.stimuli import INPUTS, NORMALLY_CLOSED, Condition, Input, Key
+from simgate.board.stimuli import INPUTS, NORMALLY_CLOSED, Condition, Input, Key, Relay
 from simgate.board.travel import BUCKETS, LeafTravel
 
 VOLTS = 24.0
@@ -74,6 +74,8 @@ class Rig:
         self.leaves = [FakeLeaf(700), FakeLeaf(680)][:leaves]
         self.tick = 0
         self.happened: list[Acted | Note] = []
+        self.on_test: tuple[Input, ...] = ()  # guards whose transmitter hangs on TEST+
+        self._test_was = True
         self._volts = {one: MADE if one in NORMALLY_CLOSED else PARTED for one in INPUTS}
         self._volts[Input.EDGE] = EDGE_AT_REST
         self.board.signals.powered = True
@@ -92,7 +94,8 @@ class Rig:
         """Put voltages on terminals: STOP=0.0, GUARD_C=24.0."""
         for name, volt in volts.items():
             self._volts[Input[name]] = volt
-        self.board.signals.volts = tuple(self._volts[one] for one in INPUTS)
+        dark = () if self._test_was else self.on_test
+        self.board.signals.volts = tuple(PARTED if one in dark else self._volts[one] for one in INPUTS)
 
     def run(self, ms: int) -> None:
         """Scan after scan for `ms`."""
@@ -102,6 +105,9 @@ class Rig:
                 leaf.step(outputs.duty[index], outputs.limits[index])
                 signals.currents[index] = leaf.current
                 signals.pulses[index] = int(leaf.turned)
+            if self.on_test and outputs.has(Relay.TEST) is not self._test_was:
+                self._test_was = outputs.has(Relay.TEST)
+                self.terminals()
             self.tick += 10
             self.board.scan(self.tick)
             self.happened += self.board.happened

@@ -34,7 +34,8 @@ def test_every_setting_that_the_board_relies_on_is_in_the_table() -> None:
     assert set(KEYS) == {
         "leaves", "leaf-delay-opening", "leaf-delay-closing", "speed-opening", "speed-closing", "slow-speed",
         "slow-length", "soft-start", "force-opening", "force-closing", "sensitivity", "part-width", "mode",
-        "pause", "shut-soon", "part-opening", "guard-c-use", "input-filter", "lamp-use",
+        "pause", "shut-soon", "part-opening", "guard-c-use", "input-filter", "lamp-use", "guard-test",
+        "pre-warning", "warn-before", "light-use", "light-time", "lock-use", "lock-time", "release-stroke",
         "edge-use", "edge-pressed-below", "edge-broken-above",
     }  # fmt: skip
 
