@@ -1,7 +1,8 @@
 """The Yard's picture: a snapshot in, rows of cells and one line of words out. Pure; no terminal.
 
 The drive is seen from above with its inside at the top. A leaf is a thick line from its hinge, its swing a
-dotted arc, a beam a dashed line between two arrows. Everything is told by shape and word; colour only
+dotted arc; one that slides runs along the gate line to its pocket. A beam is a dashed line between two
+arrows. Everything is told by shape and word; colour only
 helps. What stands still is drawn once per size of picture, because the rest is drawn 30 times a second.
 """
 
@@ -13,13 +14,16 @@ from dataclasses import dataclass
 
 from simgate.bench.record import BeamView, LeafView, Snapshot
 from simgate.tui.canvas import Canvas, Ink, Row
+from simgate.tui.figures import Drive, moved_by, passer
+from simgate.tui.yard_words import describe, hazards, wind_words
 
-MOVING = 0.002  # rad/s; slower than this a leaf is seen to stand still
-AT_REST = math.radians(0.75)  # nearer to a stop than this a leaf looks shut, or open
+SLIDE_SIDE = 1.2  # m drawn inside a leaf that slides
 ROAD_SIDE = 0.7  # m of road drawn below the gate line
 LEAF_THICK = 2.2  # dots
 POSTS = 10  # dots beside the gate for a post, a space and a letter
 GATE_GAP = 4  # dots between the gate line and the nearest beam: one cell, so that arrows clear the posts
+
+LOCK = "board.LOCK"  # either of its terminals
 
 LEGEND = (
     ("█", "post"),
@@ -31,7 +35,14 @@ LEGEND = (
     ("▓", "beam blocked"),
     ("■", "body in the way"),
     ("☻", "person in the swing"),
+    ("▭ ☻ •", "vehicle, person, dog: ↑ goes in, ↓ goes out, ‖ waits"),
+    ("HAZARD!", "somebody is in the way of a leaf that moves"),
     ("✺", "lamp lit"),
+    ("☼", "courtesy light lit"),
+    ("⊠ ⊡", "electric lock, drawn back"),
+    ("◎", "drive under or on the hinge"),
+    ("▣", "drive of a leaf that slides"),
+    ("wind ↑", "it blows the leaves open; ↓ shut"),
 )
 
 
@@ -47,8 +58,9 @@ class Picture:
 class _Plan:
     """What of a site decides the drawing's scale; equal plans share one background."""
 
-    leaves: tuple[tuple[str, float, float], ...]
+    leaves: tuple[tuple[str, float, float, bool], ...]  # name, width, travel, whether it slides
     beams: tuple[tuple[str, float], ...]
+    locked: bool  # whether there is an electric lock
 
 
 class Stage:
@@ -64,8 +76,9 @@ class Stage:
     def paint(self, snapshot: Snapshot) -> Picture:
         """The picture of `snapshot`, `height` rows of `width` cells."""
         plan = _Plan(
-            tuple((leaf.name, leaf.width, leaf.open_angle) for leaf in snapshot.leaves),
+            tuple((leaf.name, leaf.width, leaf.travel, leaf.slides) for leaf in snapshot.leaves),
             tuple((beam.name, beam.offset) for beam in snapshot.beams),
+            any(LOCK in wire.a or LOCK in wire.b for wire in snapshot.wires),
         )
         if plan != self._plan:
             self._plan = plan
@@ -83,11 +96,12 @@ class Stage:
 
     def _measure(self, plan: _Plan) -> None:
         """Choose the scale (dots per metre) and draw posts, arcs, stops and words once."""
-        widths = [width for _, width, _ in plan.leaves]
+        widths = [width for _, width, _, _ in plan.leaves]
         span = math.fsum(widths)
-        side = max(max(0.0, -width * math.cos(opens)) for _, width, opens in plan.leaves)
+        side = max(_aside(width, travel, slides) for _, width, travel, slides in plan.leaves)
         reach = max(
-            width * (1.0 if opens >= math.pi / 2 else math.sin(opens)) for _, width, opens in plan.leaves
+            SLIDE_SIDE if slides else width * (1.0 if travel >= math.pi / 2 else math.sin(travel))
+            for _, width, travel, slides in plan.leaves
         )
         inside = max([reach, *(-offset for _, offset in plan.beams)])
         road = max([ROAD_SIDE, *(offset + 0.2 for _, offset in plan.beams)])
@@ -103,26 +117,42 @@ class Stage:
         self._gate = 4 * math.floor(gate / 4) + 1.5
         self._left = 2 * math.floor(left / 2) + 0.5
         self._right = 2 * math.floor((left + span * self._scale) / 2) + 0.5
+        self._drive = Drive(self._left, self._gate, self._scale, span)
         self._ground = self._draw_ground(plan)
         self._still = tuple(self._ground.row(n) for n in range(self.height))
 
     def _draw_ground(self, plan: _Plan) -> Canvas:
         canvas = Canvas(self.width, self.height)
         row = int(self._gate) // 4
-        for number, (name, width, opens) in enumerate(plan.leaves):
+        for number, (name, width, opens, slides) in enumerate(plan.leaves):
+            x, _ = self._at(number, width, 0.0)
+            canvas.put(int(x) // 2, row + 1, "▲", Ink.STOP)
+            if slides:
+                self._pocket(canvas, number, name, opens)
+                continue
             steps = max(8, round(width * self._scale * opens / 2.5))
             for step in range(steps + 1):
                 canvas.dot(*self._at(number, width, opens * step / steps), Ink.ARC)
             x, y = self._at(number, width, opens)
             canvas.put(int(x) // 2, int(y) // 4, "◆", Ink.STOP)
-            x, _ = self._at(number, width, 0.0)
-            canvas.put(int(x) // 2, row + 1, "▲", Ink.STOP)
             canvas.put(self._post(number) + (-2 if number == 0 else 3), row, name, Ink.WORD)
         for number in range(2):
             canvas.put(self._post(number), row, "██", Ink.POST)
         canvas.put(1, 0, "inside", Ink.WORD)
         canvas.put(1, self.height - 1, "road", Ink.WORD)
         return canvas
+
+    def _pocket(self, canvas: Canvas, number: int, name: str, travel: float) -> None:
+        """Where a leaf that slides runs to, with its drive inside the post and the stop at the end."""
+        row, out = int(self._gate) // 4, -1 if number == 0 else 1
+        post = self._post(number)
+        x, y = self._at(number, 0.0, 0.0)
+        end = x + out * travel * self._scale
+        canvas.dashes(min(x, end), max(x, end), y, Ink.ARC, 1, 2)
+        canvas.put(int(end) // 2, row + 1, "◆", Ink.STOP)
+        canvas.put(post + (2 if number == 0 else -1), row - 1, "▣", Ink.STOP)
+        canvas.put(post + (-2 if number == 0 else 3), row + 1, name, Ink.WORD)
+        canvas.put(post + (-8 if number == 0 else 3), row - 1, "pocket", Ink.WORD)
 
     def _post(self, number: int) -> int:
         """Leftmost cell of the left (0) or right (1) post, which is two cells wide."""
@@ -137,10 +167,19 @@ class Stage:
     # The part that moves -----------------------------------------------------------------------
 
     def _leaf(self, canvas: Canvas, number: int, leaf: LeafView) -> None:
-        ends = self._at(number, 0.0, 0.0), self._at(number, leaf.width - 0.02, leaf.angle)
-        canvas.line(*ends, Ink.LEAF, LEAF_THICK)
+        if leaf.slides:
+            back, edge = (self._at(number, end - leaf.place, 0.0) for end in (0.0, leaf.width - 0.02))
+            canvas.line(back, edge, Ink.LEAF, LEAF_THICK)
+            canvas.put(self._post(number), int(self._gate) // 4, "██", Ink.POST)
+        else:
+            moved_by(canvas, leaf, lambda r, a: self._at(number, r, a), -1.0 if number == 0 else 1.0)
+            ends = self._at(number, 0.0, 0.0), self._at(number, leaf.width - 0.02, leaf.place)
+            canvas.line(*ends, Ink.LEAF, LEAF_THICK)
         if leaf.body is not None:
-            x, y = self._at(number, *leaf.body)
+            radius, place = leaf.body
+            x, y = (
+                self._at(number, leaf.width - place, 0.0) if leaf.slides else self._at(number, radius, place)
+            )
             canvas.put(round(x) // 2, round(y) // 4, "■", Ink.BODY)
 
     def _beams(self, canvas: Canvas, beams: Sequence[BeamView]) -> None:
@@ -157,12 +196,13 @@ class Stage:
     def _beam(self, canvas: Canvas, beam: BeamView, row: int) -> None:
         """Sender left, receiver right; the line ends where something stands in it."""
         first, last = self._post(0) + 1, self._post(1)
-        ink = Ink.BEAM if beam.powered and not beam.blocked else Ink.BROKEN
+        blocked = beam.blocked or beam.crossed
+        ink = Ink.BEAM if beam.powered and not blocked else Ink.BROKEN
         middle = (first + last) // 2
         if beam.powered:
-            end = middle - 1 if beam.blocked else last
+            end = middle - 1 if blocked else last
             canvas.dashes(2 * first + 3, 2 * end, 4 * row + 1.5, ink)
-        if beam.blocked:
+        if blocked:
             canvas.put(middle - 1, row, "▓▓", Ink.BROKEN)
         canvas.put(first, row, "▷" if beam.powered else "▹", ink)
         canvas.put(last, row, "◁" if beam.powered else "◃", ink)
@@ -170,45 +210,24 @@ class Stage:
     def _marks(self, canvas: Canvas, snapshot: Snapshot) -> None:
         row = int(self._gate) // 4
         canvas.put(self._post(0), row - 1, "✺" if snapshot.lamp else "○", Ink.LAMP)
+        assert self._plan is not None, "painted with a plan"
+        if "LIGHT" in snapshot.relays:
+            canvas.put(self._post(1) + 1, row - 1, "☼", Ink.LAMP)
+        if self._plan.locked:
+            x, _ = self._at(0, self._plan.leaves[0][1], 0.0)
+            canvas.put(int(x) // 2 - 2, row + 1, "⊡" if "LOCK" in snapshot.relays else "⊠", Ink.STOP)
+        for one in snapshot.passing:
+            passer(canvas, self._drive, one)
+        if wind := wind_words(snapshot.wind):
+            canvas.put(max(self.width - len(wind) - 7, 7), 0, f" wind {wind}", Ink.WORD)
         if snapshot.inside:
             middle = int(self._left + self._right) // 4
             depth = int(0.45 * max(leaf.width for leaf in snapshot.leaves) * self._scale) // 4
-            canvas.put(middle, max(row - depth, 0), "☻ you", Ink.PERSON)
+            danger = any("you stand" in words for words in hazards(snapshot))
+            words, ink = ("☻ you HAZARD!", Ink.BROKEN) if danger else ("☻ you", Ink.PERSON)
+            canvas.put(middle, max(row - depth, 0), words, ink)
 
 
-# Words --------------------------------------------------------------------------------------------
-
-
-def describe(snapshot: Snapshot) -> str:
-    """The picture in words: 'Leaf A 45° opening, leaf B shut. Beam posts clear.'
-
-    The lamp is left to the Cabinet: a sentence that came and went with every flash could not be read.
-    """
-    leaves = ", ".join(f"leaf {leaf.name} {_leaf_words(leaf)}" for leaf in snapshot.leaves)
-    sentences = [leaves[:1].upper() + leaves[1:]]
-    sentences += [f"{_named(beam.name)} {_beam_words(beam)}" for beam in snapshot.beams]
-    if snapshot.inside:
-        sentences.append("You are in the swing")
-    return ". ".join(sentences) + "."
-
-
-def _leaf_words(leaf: LeafView) -> str:
-    way = "opening" if leaf.speed > MOVING else "closing" if leaf.speed < -MOVING else ""
-    if leaf.angle < AT_REST and way != "opening":
-        words = "shut"
-    elif leaf.angle > leaf.open_angle - AT_REST and way != "closing":
-        words = "open"
-    else:
-        words = f"{math.degrees(leaf.angle):.0f}° {way or 'standing'}"
-    if leaf.released:
-        words += " (released)"
-    return words + (", a body in its way" if leaf.body is not None else "")
-
-
-def _beam_words(beam: BeamView) -> str:
-    return "blocked" if beam.blocked else "clear" if beam.powered else "dark: no power"
-
-
-def _named(name: str) -> str:
-    words = name.replace("-", " ")
-    return words[:1].upper() + words[1:] if "beam" in words.lower() else f"Beam {words}"
+def _aside(width: float, travel: float, slides: bool) -> float:
+    """How far, m, an open leaf stands out beside its post."""
+    return travel if slides else max(0.0, -width * math.cos(travel))

@@ -151,6 +151,7 @@ async def test_the_mouse_works_buttons_tools_and_footer() -> None:
         screen.advance(400)
         assert bench.asked == [do.Operate("call-button", True), do.Operate("call-button", False)]
         await pilot.click("#reading", offset=(0, -2))
+        await pilot.pause()
         assert "Volts between two points" in text_of(app)
         await pilot.press("escape")
         await pilot.click("FooterLine", offset=(2, 0))

@@ -10,9 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from simgate.bench.record import Snapshot
+from simgate.bench.record import PassingView, Snapshot, WireView
+from simgate.plant.spec import LeafKind
 from simgate.tui.canvas import Canvas, Ink
-from simgate.tui.picture import Picture, Stage, describe
+from simgate.tui.picture import Picture, Stage
+from simgate.tui.yard_words import describe, wind_words
 from tests.tui.made import busy, leaf, made
 
 WIDTH, HEIGHT = 44, 10
@@ -178,3 +180,129 @@ def test_no_gate_and_no_size_of_screen_breaks_the_picture(
     picture = Stage(width, height).paint(shot)
     assert [len(line) for line in lines(picture)] == [width] * height
     assert inks(picture) <= set(Ink)
+
+
+# Who passes, wind, what slides --------------------------------------------------------------------
+
+
+def one(kind: str = "person", at: float = 0.5, **how: object) -> PassingView:
+    """Somebody on the drive, on the way in, at that many m from the gate line."""
+    length, width = {"vehicle": (4.4, 1.8), "person": (0.4, 0.6), "dog": (0.7, 0.25)}[kind]
+    view = PassingView(
+        kind=kind, position=at, length=length, width=width, inwards=True, lane=None, waiting=False,
+        in_swing=False, in_way_of=(), alive=kind != "vehicle", force=0.0, peak_force=0.0,
+    )  # fmt: skip
+    return replace(view, **how)  # type: ignore[arg-type]  # tests name real fields
+
+
+@pytest.mark.parametrize("kind", ["vehicle", "person", "dog"])
+@pytest.mark.parametrize("at", [-9.0, -1.0, 0.0, 2.0, 9.0])
+def test_who_is_on_the_drive_is_named_wherever_it_is(kind: str, at: float) -> None:
+    shot = replace(made(), passing=(one(kind, at),))
+    assert f"{kind} ↑" in "\n".join(painted(shot, 60, 20))
+    waiting = replace(made(), passing=(one(kind, at, waiting=True, inwards=False),))
+    assert f"{kind} ‖" in "\n".join(painted(waiting, 60, 20))
+
+
+def test_a_hazard_is_marked_in_picture_and_words_and_an_empty_vehicle_in_the_way_is_none() -> None:
+    shot = replace(made(), leaves=(leaf("A", 60, -0.1), leaf("B", 95)))
+    danger = replace(shot, passing=(one("person", -1.0, in_way_of=("A",)),))
+    picture = Stage(60, 20).paint(danger)
+    assert "HAZARD!" in "\n".join(lines(picture))
+    assert picture.words.startswith("HAZARD: person in the way of leaf A. Leaf A 60° closing")
+    assert "HAZARD" not in describe(replace(shot, passing=(one("vehicle", -1.0, in_way_of=("A",)),)))
+    pressed = replace(shot, passing=(one("vehicle", -1.0, in_way_of=("A",), force=80.0),))
+    assert describe(pressed).startswith("HAZARD: vehicle pressed by leaf A")
+
+
+def test_standing_in_the_swing_yourself_is_a_hazard_while_a_leaf_moves() -> None:
+    shot = replace(made(), leaves=(leaf("A", 60, -0.1), leaf("B", 95)), inside=True)
+    assert describe(shot).startswith("HAZARD: you stand in the swing, leaf A moves")
+    assert "HAZARD!" in "\n".join(painted(shot, 60, 20))
+    assert "HAZARD" not in describe(replace(made(), inside=True))
+
+
+def test_a_beam_that_somebody_crosses_is_drawn_blocked() -> None:
+    shot = made()
+    crossed = replace(shot, beams=(replace(shot.beams[0], crossed=True),), passing=(one(at=-1.0),))
+    assert "▓▓" in "\n".join(painted(crossed, 60, 20))
+    assert "Beam posts blocked" in describe(crossed)
+
+
+@pytest.mark.parametrize(
+    ("speed", "words"),
+    [
+        (0.0, ""),
+        (0.2, ""),
+        (1.6, "↑ light breeze 2 m/s"),
+        (-8.0, "↓ fresh breeze 8 m/s"),
+        (17.2, "↑ gale 17 m/s"),
+        (40.0, "↑ hurricane 40 m/s"),
+    ],
+)
+def test_the_wind_is_a_word_and_an_arrow(speed: float, words: str) -> None:
+    """Beaufort's scale: a light breeze from 1.6 m/s, a fresh one from 8.0, a gale from 17.2 (from memory)."""
+    assert wind_words(speed) == words
+    text = "\n".join(painted(replace(made(), wind=speed)))
+    assert (f"wind {words}" in text) == bool(words)
+
+
+def slide(place: float) -> Snapshot:
+    """One leaf that slides 3 m, that far open."""
+    only = replace(
+        leaf("A"), width=3.2, place=place, travel=3.0, kind=LeafKind.SLIDES, linkage="rack", pocket="left"
+    )
+    return replace(made(1), leaves=(only,))
+
+
+def test_a_leaf_that_slides_runs_into_its_pocket_beside_the_post() -> None:
+    def beside(place: float) -> tuple[int, int]:
+        row = next(row for row in painted(slide(place), 60, 14) if "██" in row)
+        left, _, rest = row.partition("██")
+        solid = [sum(sign in "⠶⠾⠷⢶⡶⠿⠰⠆" for sign in part) for part in (left, rest)]
+        return solid[0], solid[1]
+
+    assert beside(0.0)[0] == 0
+    assert beside(1.5)[0] > 5
+    assert beside(1.5)[1] > 5
+    assert beside(3.0)[1] <= 3
+    assert "pocket" in "\n".join(painted(slide(0.0), 60, 14))
+    assert describe(slide(1.5)).startswith("Leaf A 1.5 m standing")
+    assert describe(slide(3.0)).startswith("Leaf A open")
+
+
+@pytest.mark.parametrize("linkage", ["ram", "hydraulic ram", "folding arm", "in-ground", "post-top"])
+def test_each_kind_of_drive_looks_different_from_a_bare_hinge(linkage: str) -> None:
+    bare = replace(made(1), leaves=(leaf("A", 40),))
+    driven = replace(bare, leaves=(replace(leaf("A", 40), linkage=linkage),))
+    assert painted(driven, 60, 20) != painted(bare, 60, 20)
+
+
+def test_lock_and_courtesy_light_show_where_there_are_any() -> None:
+    shot = made()
+    wired = replace(
+        shot, wires=(*shot.wires, WireView("lock-red", "red", "board.LOCK+", "lock.1", undone=False))
+    )
+    assert "⊠" in "\n".join(painted(wired))
+    assert "⊡" in "\n".join(painted(replace(wired, relays=frozenset({"LOCK"}))))
+    assert "⊠" not in "\n".join(painted(shot))
+    assert "☼" in "\n".join(painted(replace(shot, relays=frozenset({"LIGHT"}))))
+
+
+@given(
+    kind=st.sampled_from(["vehicle", "person", "dog"]),
+    at=st.floats(-30, 30),
+    width=st.integers(1, 130),
+    height=st.integers(1, 50),
+    place=st.floats(0, 3),
+    wind=st.floats(-40, 40),
+    linkage=st.sampled_from(["hinge", "ram", "hydraulic ram", "folding arm", "post-top", "rack"]),
+)
+def test_nobody_on_the_drive_and_no_drive_breaks_the_picture(
+    kind: str, at: float, width: int, height: int, place: float, wind: float, linkage: str
+) -> None:
+    base = slide(place) if linkage == "rack" else made()
+    leaves = base.leaves if linkage == "rack" else tuple(replace(leaf(n, 50), linkage=linkage) for n in "AB")
+    shot = replace(base, leaves=leaves, passing=(one(kind, at, in_way_of=("A",)),), wind=wind, inside=True)
+    picture = Stage(width, height).paint(shot)
+    assert [len(line) for line in lines(picture)] == [width] * height

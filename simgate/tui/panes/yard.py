@@ -10,6 +10,7 @@ from simgate.bench.record import Snapshot
 from simgate.tui.panes.drawn import Drawn
 from simgate.tui.panes.pane import Pane
 from simgate.tui.picture import Stage
+from simgate.tui.yard_words import hazards
 
 
 class YardPicture(Drawn):
@@ -43,6 +44,7 @@ class Yard(Pane):
 
     DEFAULT_CSS = """
     Yard { min-width: 40; }
+    Yard.-hazard { border-top: heavy $error; border-title-color: $error; }
     Yard > #yard-words { height: 2; color: $foreground; }
     """
     BORDER_TITLE = " Yard "
@@ -58,6 +60,9 @@ class Yard(Pane):
         """Draw the gate as it stands now."""
         if snapshot is None or not self.is_mounted:
             return
+        danger = hazards(snapshot)
+        self.set_class(bool(danger), "-hazard")
+        self.border_title = f" Yard · ! {danger[0]} " if danger else self.BORDER_TITLE
         words = self.query_one(YardPicture).show(snapshot)
         if words and words != self._words:
             self._words = words

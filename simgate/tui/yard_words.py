@@ -1,0 +1,97 @@
+"""The Yard in words: what the picture shows, for whoever reads rather than looks.
+
+What can hurt somebody comes first, because a small screen shows the first two lines only.
+"""
+
+from __future__ import annotations
+
+import math
+
+from simgate.bench.record import LeafView, PassingView, Snapshot
+
+MOVING = 0.002  # rad/s or m/s; slower than this a leaf is seen to stand still
+AT_REST = 0.008  # share of its way; nearer to a stop than this a leaf looks shut, or open
+# Beaufort's scale, m/s from which each word holds; from memory, as the World Meteorological Organization
+# prints it for 10 m above open ground.
+BEAUFORT = (
+    (0.3, "light air"), (1.6, "light breeze"), (3.4, "gentle breeze"), (5.5, "moderate breeze"),
+    (8.0, "fresh breeze"), (10.8, "strong breeze"), (13.9, "near gale"), (17.2, "gale"),
+    (20.8, "strong gale"), (24.5, "storm"), (28.5, "violent storm"), (32.7, "hurricane"),
+)  # fmt: skip
+
+
+def wind_words(speed: float) -> str:
+    """'↑ gentle breeze 4 m/s' for a wind that blows the leaves open; '' for a calm."""
+    words = ""
+    for least, name in BEAUFORT:
+        if abs(speed) >= least:
+            words = f"{'↑' if speed > 0 else '↓'} {name} {abs(speed):.0f} m/s"
+    return words
+
+
+def hazards(shot: Snapshot) -> list[str]:
+    """Who is in danger now, one sentence each."""
+    told = [
+        f"HAZARD: {one.kind} {'pressed by' if one.force > 1.0 else 'in the way of'} leaf "
+        + " and ".join(one.in_way_of or _moving(shot) or [leaf.name for leaf in shot.leaves])
+        for one in shot.passing
+        if one.force > 1.0 or (one.alive and one.in_way_of)
+    ]
+    if shot.inside:
+        moving = _moving(shot)
+        told += [f"HAZARD: you stand in the swing, leaf {' and '.join(moving)} moves"] if moving else []
+    return told
+
+
+def _moving(shot: Snapshot) -> list[str]:
+    return [leaf.name for leaf in shot.leaves if abs(leaf.speed) > MOVING]
+
+
+def describe(snapshot: Snapshot) -> str:
+    """The picture in words: 'Leaf A 45° opening, leaf B shut. Beam posts clear.'
+
+    The lamp is left to the Cabinet: a sentence that came and went with every flash could not be read.
+    """
+    sentences = hazards(snapshot)
+    leaves = ", ".join(f"leaf {leaf.name} {_leaf_words(leaf)}" for leaf in snapshot.leaves)
+    sentences.append(leaves[:1].upper() + leaves[1:])
+    sentences += [_passer_words(one) for one in snapshot.passing]
+    sentences += [
+        f"{_named(beam.name)} {words}"
+        for beam in snapshot.beams
+        if (words := _beam_words(beam.blocked or beam.crossed, beam.powered)) != "clear"
+        or not snapshot.passing
+    ]
+    if snapshot.inside:
+        sentences.append("You are in the swing")
+    return ". ".join(sentences) + "."
+
+
+def _leaf_words(leaf: LeafView) -> str:
+    way = "opening" if leaf.speed > MOVING else "closing" if leaf.speed < -MOVING else ""
+    if leaf.share < AT_REST and way != "opening":
+        words = "shut"
+    elif leaf.share > 1.0 - AT_REST and way != "closing":
+        words = "open"
+    else:
+        so_far = f"{leaf.place:.1f} m" if leaf.slides else f"{math.degrees(leaf.place):.0f}°"
+        words = f"{so_far} {way or 'standing'}"
+    if leaf.released:
+        words += " (released)"
+    return words + (", a body in its way" if leaf.body is not None else "")
+
+
+def _passer_words(one: PassingView) -> str:
+    name = one.kind[:1].upper() + one.kind[1:]
+    if one.waiting:
+        return f"{name} {'stands in the swing' if one.in_swing else 'waits'}"
+    return f"{name} {'goes in' if one.inwards else 'goes out'}"
+
+
+def _beam_words(blocked: bool, powered: bool) -> str:
+    return "blocked" if blocked else "clear" if powered else "dark: no power"
+
+
+def _named(name: str) -> str:
+    words = name.replace("-", " ")
+    return words[:1].upper() + words[1:] if "beam" in words.lower() else f"Beam {words}"
