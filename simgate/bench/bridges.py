@@ -35,7 +35,7 @@ class Bridges:
     __slots__ = (
         "_before", "_copper", "_duty", "_edges", "_encoders", "_given", "_harness", "_heard",
         "_limits", "_lines", "_met", "_outputs", "_places", "_plant", "_rings", "_shunted",
-        "_signals", "_volts_per_duty", "_winding",
+        "_signals", "_supply", "_volts_per_duty", "_winding",
     )  # fmt: skip
 
     def __init__(
@@ -55,6 +55,7 @@ class Bridges:
         self._duty: list[float] = []  # what the windings were last given
         self._limits: list[float] = []
         self._shunted: Shunted | None = None
+        self._supply = harness.supply_volts  # V that the bridges work from
         self._copper = (-1, 0, False)  # version, switch word, whether powered: as last met
         self._met = -1  # version of the copper that the plant's last step met; -1 for another than now
         self._given = [0.0 for _ in drives]  # duties within the limits, with shunted copper only
@@ -69,9 +70,10 @@ class Bridges:
             return
         self._copper = copper
         self._hear(word, powered)
+        supply = self._supply = harness.delivered(word)
         for n, leaf, _ in self._lines:
             gain, ohms = harness.motor_feed(word, n) if powered else (0.0, math.inf)
-            volts = gain * harness.supply_volts
+            volts = gain * supply
             fresh = fresh or abs(ohms - leaf.ohms) > SAME or abs(volts - self._volts_per_duty[n]) > SAME
             leaf.ohms, self._volts_per_duty[n] = ohms, volts
         shunted = harness.shunted(word) if powered else None
@@ -147,7 +149,7 @@ class Bridges:
     def _plain(self, word: int, n: int, settled: bool) -> float:
         leaf, duty = self._plant.leaves[n], self._outputs.duty[n]
         gain, ohms = self._harness.motor_feed(word, n)
-        slope, loop = gain * self._harness.supply_volts, self._winding[n] + ohms
+        slope, loop = gain * self._harness.delivered(word), self._winding[n] + ohms
         if not slope:
             return duty
         emf = leaf.emf()
@@ -160,7 +162,7 @@ class Bridges:
 
     def _sources(self, duties: list[float]) -> list[float]:
         """Volts of every source that a row counts, in its order."""
-        supply = self._harness.supply_volts
+        supply = self._supply
         return [*(duty * supply for duty in duties), *(leaf.emf() for leaf in self._plant.leaves), supply]
 
     def _measure(self, shunted: Shunted) -> None:
@@ -170,7 +172,7 @@ class Bridges:
 
     def _within(self, shunted: Shunted) -> list[float]:
         """Each bridge's duty at which it delivers no more than its limit, with the other one as it was."""
-        duties, supply = list(self._given), self._harness.supply_volts
+        duties, supply = list(self._given), self._supply
         for n, row in enumerate(shunted.bridges):
             duties[n] = duty = self._outputs.duty[n]
             if duty:

@@ -35,8 +35,8 @@ class Contacts:
     """
 
     __slots__ = (
-        "_beams", "_closed", "_edges", "_encoders", "_ends", "_harness", "_loops", "_relays", "blocked",
-        "crossed", "down", "feels", "mains", "present", "relays", "word", "worked",
+        "_beams", "_closed", "_edges", "_encoders", "_ends", "_harness", "_keys", "_loops", "_relays",
+        "blocked", "crossed", "down", "feels", "mains", "present", "relays", "word", "worked",
     )  # fmt: skip
 
     def __init__(self, site: Site, harness: Harness, mains: bool) -> None:
@@ -54,6 +54,12 @@ class Contacts:
             if d.kind in (*BUTTONS, *EDGES, *LOOPS)
             for name in contacts_of(d.name, d.kind.value)
         }
+        self._keys = {
+            name: contacts_of(d.name, d.kind.value)
+            for d in devices
+            if d.kind is DeviceKind.KEY
+            for name in contacts_of(d.name, d.kind.value)
+        }
         self.worked = {d.name: False for d in devices if d.kind in (*ENDS, *EDGES)}
         self._ends = tuple((end.name, end.leaf, end.open, end.place) for end in site.ends)
         self._edges = tuple((d.name, d.leaf) for d in devices if d.kind in EDGES and d.leaf is not None)
@@ -65,6 +71,13 @@ class Contacts:
         self.relays = 0
         self.word = 0
         self.word = self.now(harness.solve(harness.word_at_rest()))
+
+    def operate(self, name: str, down: bool) -> None:
+        """Work a device, or let it go. A key turned one way is no longer turned the other way."""
+        if down:
+            for other in self._keys.get(name, ()):
+                self.down[other] = other == name
+        self.down[name] = down
 
     def feel(self, leaves: Sequence[Leaf]) -> bool:
         """Let the leaves work their end switches and press their edges. Returns whether any contact moved."""
@@ -87,6 +100,9 @@ class Contacts:
         word = 0
         if self.mains:
             word |= bits["mains"]
+        battery = harness.battery
+        if battery is not None and battery.level and not (self.mains and not harness.blown("mains")):
+            word |= bits["battery"]
         if solution.powered:
             word |= bits["logic"]
         if harness.aux_passes(solution):

@@ -73,7 +73,7 @@ def _check_device(bench: Bench, action: a.Operate) -> None:
 
 
 def _operate(bench: Bench, action: a.Operate) -> None:
-    bench.contacts.down[action.device] = action.down
+    bench.contacts.operate(action.device, action.down)
 
 
 def _check_beam(bench: Bench, action: a.Block) -> None:

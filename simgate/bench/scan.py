@@ -18,6 +18,7 @@ from simgate.bench.passers import Passers
 from simgate.bench.record import Event, ScanRecord, Sense, Snapshot
 from simgate.bench.senses import Senses
 from simgate.bench.setup import Setup
+from simgate.bench.standby import Standby
 from simgate.bench.tape import TapeWriter
 from simgate.bench.view import snapshot
 from simgate.board.board import Board
@@ -68,6 +69,9 @@ class Bench:
         self._read_leaves, self._drive_leaves = self.bridges.read, self.bridges.drive
         self._heard: list[Event] = []  # from the copper, for this scan's record
         self._feels = self.contacts.feels
+        self._standby = (
+            None if self.harness.battery is None else Standby(self.harness, self.plant, self.board.outputs)
+        )
         self._start()
         self.solution = self.harness.solve(self.contacts.word)
         self.senses = Senses(self.plant, self.board, self.passers)
@@ -166,7 +170,15 @@ class Bench:
         """Jump over scans in which nothing could happen, to just before the next that could."""
         due = self.board.next_due(self.tick)
         wake = target + SCAN if due is None else max(due, self.tick + SCAN)
-        self.tick = min(wake - SCAN, target)
+        standby = self._standby
+        if standby is not None:
+            left = standby.ms_to_next()
+            if left is not None:
+                wake = min(wake, self.tick + -(-left // SCAN) * SCAN)
+        tick = min(wake - SCAN, target)
+        if standby is not None:
+            standby.skip(tick - self.tick)
+        self.tick = tick
 
     def _scan(self) -> bool:
         """One scan. Returns whether anything happened in it."""
@@ -185,6 +197,8 @@ class Bench:
             self._solve_copper()
         board.scan(tick)
         self._drive_leaves()
+        if self._standby is not None and self._standby.step(self.solution, SCAN):
+            self._settled = False
         happened = board.happened
         events = self.senses.notice(tick, happened)
         if self._heard:

@@ -18,6 +18,7 @@ from simgate.bench.site_iron import LeafFile, leaf_problems, leaf_specs
 from simgate.board.signals import LEAVES
 from simgate.files import Document, Problem, Shape, UserError, find, line_of, nearest, read, shown
 from simgate.plant.spec import LeafKind, PlantSpec
+from simgate.wiring.battery import BatterySpec
 from simgate.wiring.check import board_points, check, terminals
 from simgate.wiring.spec import DeviceKind, DeviceSpec, SupplySpec, WireSpec, WiringSpec
 
@@ -119,6 +120,15 @@ class SupplyFile(Shape, frozen=True):
     resistance_ohm: Positive = 0.2
     mains_fuse_a: Positive = 10.0
     aux_fuse_a: Positive = 1.0
+    battery_fuse_a: Positive = 10.0
+
+
+class BatteryFile(Shape, frozen=True):
+    """[battery]: takes over when the mains are gone. charge_percent: what it holds when a run starts."""
+
+    capacity_ah: Annotated[float, Meta(ge=0.01, le=1000)]
+    internal_ohm: Annotated[float, Meta(ge=0.001, le=100)] = 0.15
+    charge_percent: Annotated[float, Meta(ge=0, le=100)] = 100.0
 
 
 class SiteFile(Shape, frozen=True):
@@ -130,6 +140,7 @@ class SiteFile(Shape, frozen=True):
     overlap_mm: NotNegative = 0.0
     wind_m_s: Annotated[float, Meta(ge=-40, le=40)] = 0.0
     supply: SupplyFile = SupplyFile()
+    battery: BatteryFile | None = None
     beam: Annotated[list[BeamFile], MOST] = field(default_factory=list)
     button: Annotated[list[ButtonFile], MOST] = field(default_factory=list)
     key: Annotated[list[KeyFile], MOST] = field(default_factory=list)
@@ -276,7 +287,16 @@ def _wiring(file: SiteFile) -> WiringSpec:
         links=tuple((pair[0], pair[1]) for pair in file.links),
         devices=_devices(file),
         supply=SupplySpec(
-            file.supply.volts, file.supply.resistance_ohm, file.supply.mains_fuse_a, file.supply.aux_fuse_a
+            file.supply.volts,
+            file.supply.resistance_ohm,
+            file.supply.mains_fuse_a,
+            file.supply.aux_fuse_a,
+            file.supply.battery_fuse_a,
+            None
+            if file.battery is None
+            else BatterySpec(
+                file.battery.capacity_ah, file.battery.internal_ohm, file.battery.charge_percent / 100
+            ),
         ),
     )
 

@@ -24,6 +24,7 @@ from simgate.wiring.tables import (
 )
 
 SUPPLY = "board/supply"
+BATTERY = "board/battery"
 BRIDGE_OHMS = 0.1  # two bare cores pressed together: a poor contact, yet far below anything in the circuit
 ENDS = ("from", "to")
 
@@ -93,16 +94,21 @@ def fused_parts(leaves: int, fuse: str) -> tuple[str, ...]:
     return tuple(f"{BOARD}/{row.name}" for row in board_rows(leaves) if row.fuse == fuse)
 
 
-def board_parts(spec: WiringSpec, bits: Mapping[str, int], blown: Collection[str]) -> Iterator[Part]:
-    """The board's own copper. bits: number of each contact's bit. blown: fuses."""
+def board_parts(
+    spec: WiringSpec, bits: Mapping[str, int], blown: Collection[str], supply: float, battery: float
+) -> Iterator[Part]:
+    """The board's own copper. bits: number of each contact's bit. blown: fuses. supply, battery: V."""
+    volts = {"supply": supply, "battery": battery, "logic": board_copper().logic_volts}
     for row in board_rows(spec.leaves):
         ohms = row.ohms + (spec.supply.resistance if row.source == "bridge" else 0.0)
+        if row.source == "battery" and spec.supply.battery is not None:
+            ohms = spec.supply.battery.ohms
         yield Part(
             f"{BOARD}/{row.name}",
             f"{BOARD}.{row.a}",
             f"{BOARD}.{row.b}",
             0.0 if row.fuse in blown else 1.0 / ohms,
-            {"supply": spec.supply.volts, "logic": board_copper().logic_volts}.get(row.source, 0.0),
+            volts.get(row.source, 0.0),
             bits[row.contact] if row.contact else None,
         )
 

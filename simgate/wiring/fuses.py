@@ -25,7 +25,7 @@ BLOWS_AT = 2.0  # times the rating
 
 @dataclass(frozen=True, slots=True)
 class Fuse:
-    """A fuse. rating: A. branches: what it carries of the supply. feeds: it carries the bridges as well."""
+    """A fuse. rating: A. branches: what it carries of the supply. feeds: it can carry the bridges as well."""
 
     name: str
     rating: float
@@ -35,7 +35,12 @@ class Fuse:
 
 def fuses(spec: WiringSpec) -> tuple[Fuse, ...]:
     """The fuses of a site."""
-    return tuple(_fuse(spec, name) for name in board_copper().fuses)
+    return tuple(_fuse(spec, name) for name in names(spec))
+
+
+def names(spec: WiringSpec) -> tuple[str, ...]:
+    """Names of the fuses of a site; one without a battery has none for it."""
+    return tuple(name for name in board_copper().fuses if name != "battery" or spec.supply.battery)
 
 
 def _fuse(spec: WiringSpec, name: str) -> Fuse:
@@ -48,15 +53,19 @@ def standing(fuses: Sequence[Fuse], solution: Solution) -> tuple[float, ...]:
     return tuple(math.fsum(abs(solution.current(branch)) for branch in fuse.branches) for fuse in fuses)
 
 
-def overloaded(fuses: Sequence[Fuse], standing: Sequence[float], bridges: Sequence[float]) -> str:
+def overloaded(
+    fuses: Sequence[Fuse], standing: Sequence[float], bridges: Sequence[float], on_mains: bool = True
+) -> str:
     """The fuse that blows: the one furthest above BLOWS_AT times its rating; '' for none.
 
-    standing: as `standing` says. bridges: A out of each motor bridge, whichever way.
+    standing: as `standing` says. bridges: A out of each motor bridge, whichever way. on_mains: they come
+    from the mains, else from the battery.
     """
+    feeding = "mains" if on_mains else "battery"
     name, worst = "", BLOWS_AT
     drawn = math.fsum(map(abs, bridges))
     for fuse, amps in zip(fuses, standing, strict=True):
-        load = (amps + drawn if fuse.feeds else amps) / fuse.rating
+        load = (amps + drawn if fuse.feeds and fuse.name == feeding else amps) / fuse.rating
         if load > worst:
             name, worst = fuse.name, load
     return name

@@ -15,6 +15,7 @@ from operator import itemgetter
 
 from simgate.files import UserError, nearest, shown
 from simgate.wiring import build, fuses, loops
+from simgate.wiring.battery import Battery
 from simgate.wiring.build import Wire
 from simgate.wiring.check import ENCODERS, board_points, check, points, problem, terminals
 from simgate.wiring.fitting import Fitting
@@ -56,6 +57,7 @@ class Harness:
         check(spec)
         self.spec = spec
         self.supply_volts = spec.supply.volts
+        self.battery = None if spec.supply.battery is None else Battery(spec.supply.battery)
         self.version = 0
         self.injected: list[Fault] = []
         table = board_copper()
@@ -119,11 +121,11 @@ class Harness:
 
     def solve_live(self, word: int, duties: Sequence[float], emfs: Sequence[float]) -> Solution:
         """The site with its motors driven. duties: -1 to 1, emfs: V, per leaf. Not kept."""
-        volts = self._drive(duties, emfs)
+        volts = self._drive(word, duties, emfs)
         return self._answer(Solution(self._network, word, self._network.potentials(word, volts), volts))
 
     def motor_feed(self, word: int, leaf: int) -> tuple[float, float]:
-        """(gain, ohms) of what feeds the winding of `leaf`: volts = gain * duty * supply_volts behind ohms.
+        """(gain, ohms) of what feeds the winding of `leaf`: volts = gain * duty * delivered behind ohms.
 
         gain is below zero for a pair the wrong way round; (0, inf) when no current can flow.
         """
@@ -138,14 +140,20 @@ class Harness:
     def shunted(self, word: int) -> Shunted | None:
         """What each bridge delivers where that is not what its winding gets; None in sound copper."""
         if word not in self._shunted:
-            self._shunted[word] = loops.shunted(self._network, word, self.spec.leaves, self._motors)
+            self._shunted[word] = loops.shunted(
+                self._network,
+                word,
+                self.spec.leaves,
+                self._motors,
+                build.BATTERY if word & self.contacts["battery"] else build.SUPPLY,
+            )
         return self._shunted[word]
 
     def thevenin(
         self, word: int, duties: Sequence[float], emfs: Sequence[float], a: str, b: str
     ) -> tuple[float, float] | None:
         """(volts, ohms) between two points as an instrument meets them; None when no copper joins them."""
-        return self._network.thevenin(word, self.point(a), self.point(b), self._drive(duties, emfs))
+        return self._network.thevenin(word, self.point(a), self.point(b), self._drive(word, duties, emfs))
 
     def live(self, solution: Solution, point: str) -> bool:
         """Whether the circuit that `point` belongs to has voltage anywhere that a probe can touch."""
@@ -199,7 +207,7 @@ class Harness:
 
     def overloaded(self, solution: Solution, bridges: Sequence[float]) -> str:
         """The fuse that blows with `bridges` A out of each motor bridge besides; '' for none."""
-        return fuses.overloaded(self._fuses, solution.standing, bridges)
+        return fuses.overloaded(self._fuses, solution.standing, bridges, solution.on_mains)
 
     def _solved(self, word: int) -> Solution:
         solution = self._answer(Solution(self._network, word, self._network.potentials(word)))
@@ -216,8 +224,15 @@ class Harness:
         solution.standing = fuses.standing(self._fuses, solution)
         return solution
 
-    def _drive(self, duties: Sequence[float], emfs: Sequence[float]) -> dict[str, float]:
-        volts = {build.bridge_source(leaf): duty * self.supply_volts for leaf, duty in enumerate(duties)}
+    def delivered(self, word: int) -> float:
+        """V that the motor bridges work from: the battery's while that has to give it, else the supply's."""
+        if self.battery is not None and word & self.contacts["battery"]:
+            return self.battery.volts
+        return self.supply_volts
+
+    def _drive(self, word: int, duties: Sequence[float], emfs: Sequence[float]) -> dict[str, float]:
+        supply = self.delivered(word)
+        volts = {build.bridge_source(leaf): duty * supply for leaf, duty in enumerate(duties)}
         for leaf, emf in enumerate(emfs):
             if leaf in self._motors:
                 volts[build.winding(self._motors[leaf])] = emf
@@ -242,13 +257,14 @@ class Harness:
 
     def fuses(self) -> tuple[str, ...]:
         """Names of the fuses."""
-        return tuple(board_copper().fuses)
+        return fuses.names(self.spec)
 
     def state(self) -> tuple[object, ...]:
         """Everything about the copper that can change, as plain values: equal states are equal copper."""
         wires = tuple((w.a, w.b, w.undone, w.parted, w.added) for w in self._wires.values())
+        battery = None if self.battery is None else self.battery.state()
         fittings = tuple(fitting.state() for fitting in self._fittings.values())
-        return wires, tuple(self._links), tuple(self._bridges), tuple(sorted(self._blown)), fittings
+        return wires, tuple(self._links), tuple(self._bridges), tuple(sorted(self._blown)), fittings, battery
 
     # Hands ----------------------------------------------------------------------------------------
 
@@ -354,7 +370,13 @@ class Harness:
         self.version += 1
         self._links.sort(key=lambda link: (self._rank[link[0]], self._rank[link[1]]))
         parts = [
-            *build.board_parts(self.spec, self._bits, self._blown),
+            *build.board_parts(
+                self.spec,
+                self._bits,
+                self._blown,
+                self.supply_volts,
+                0.0 if self.battery is None else self.battery.volts,
+            ),
             *(
                 part
                 for fitting in self._fittings.values()

@@ -37,7 +37,7 @@ def feed(network: Network, word: int, leaf: int, motor: str | None) -> tuple[flo
     """(gain, ohms) of what feeds a motor's winding from its leaf's bridge alone; (0, inf) for no way."""
     if motor is None:
         return 0.0, math.inf
-    alone = {build.SUPPLY: 0.0, build.bridge_source(leaf): 1.0}
+    alone = {build.SUPPLY: 0.0, build.BATTERY: 0.0, build.bridge_source(leaf): 1.0}
     found = network.thevenin(word, f"{motor}.1", f"{motor}.2", alone, build.winding(motor))
     if found is None:
         return 0.0, math.inf
@@ -45,15 +45,20 @@ def feed(network: Network, word: int, leaf: int, motor: str | None) -> tuple[flo
     return max(-1.0, min(1.0, gain)), ohms
 
 
-def shunted(network: Network, word: int, leaves: int, motors: Mapping[int, str]) -> Shunted | None:
-    """None when each bridge carries its winding's current and nothing else; else what each one carries."""
+def shunted(
+    network: Network, word: int, leaves: int, motors: Mapping[int, str], supply: str = build.SUPPLY
+) -> Shunted | None:
+    """None when each bridge carries its winding's current and nothing else; else what each one carries.
+
+    supply: the source that feeds the board.
+    """
     around = network.neighbours(word)
     if all(_one_loop(network, around, leaf, motors.get(leaf)) for leaf in range(leaves)):
         return None
     sources = [build.bridge_source(leaf) for leaf in range(leaves)]
     emfs = [build.winding(motors[leaf]) if leaf in motors else "" for leaf in range(leaves)]
-    every = [*sources, *emfs, build.SUPPLY]
-    silent = dict.fromkeys((name for name in every if name), 0.0)
+    every = [*sources, *emfs, supply]
+    silent = dict.fromkeys((name for name in (*every, build.SUPPLY, build.BATTERY) if name), 0.0)
     bridges: list[list[float]] = [[] for _ in range(leaves)]
     windings: list[list[float]] = [[] for _ in range(leaves)]
     for name in every:

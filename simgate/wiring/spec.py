@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
+from simgate.wiring.battery import BatterySpec
+
 
 class DeviceKind(Enum):
     """What can stand at the end of the wires."""
@@ -63,10 +65,12 @@ class SupplySpec:
     resistance: float = 0.2
     mains_fuse: float = 10.0
     aux_fuse: float = 1.0
+    battery_fuse: float = 10.0
+    battery: BatterySpec | None = None
 
     def rating(self, fuse: str) -> float:
         """A of a fuse by its name."""
-        return {"mains": self.mains_fuse, "aux": self.aux_fuse}[fuse]
+        return {"mains": self.mains_fuse, "aux": self.aux_fuse, "battery": self.battery_fuse}[fuse]
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,7 +44,7 @@ class BoardPart(Shape, frozen=True):
     ohms: float
     contact: str = ""
     fuse: str = ""
-    source: Literal["", "supply", "logic", "bridge"] = ""
+    source: Literal["", "supply", "battery", "logic", "bridge"] = ""
 
     def on(self, leaf: str) -> BoardPart:
         """This row for one leaf."""
