@@ -12,6 +12,7 @@ from simgate.bench import actions as a
 from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup
 from simgate.bench.site import load_site
+from simgate.board.signals import Signals
 from simgate.wiring.battery import LEVELS, PER_AH, Battery, BatterySpec, rest_volts
 from tests.bench.made import play
 from tests.properties.test_bench import Stepping
@@ -30,17 +31,21 @@ def charge(bench: Bench) -> int:
     return bench.harness.battery.charge
 
 
+def signals(bench: Bench) -> Signals:
+    return bench.board.signals
+
+
 def test_it_takes_over_when_the_mains_go_and_when_their_fuse_goes() -> None:
     for loss in (a.Mains(False), a.Inject("blown-fuse", "mains")):
         bench = Bench(start())
-        assert bench.board.signals.on_mains
+        assert signals(bench).on_mains
         bench.act(loss)
         powered = []
         for _ in range(20):
             bench.run(10)
             powered.append(bench.board.signals.powered)
         assert all(powered)
-        assert not bench.board.signals.on_mains
+        assert not signals(bench).on_mains
         assert bench.board.signals.supply == pytest.approx(rest_volts(1.0), abs=0.2)
 
 
@@ -61,7 +66,7 @@ def test_a_movement_takes_more_than_rest() -> None:
         bench.act(a.Mains(False))
         bench.run(1000)
         before = charge(bench)
-        bench.act(a.Operate("intercom", call))
+        bench.act(a.Operate("call-button", call))
         bench.run(10_000)
         drawn.append(before - charge(bench))
     assert drawn[1] > 2 * drawn[0]
@@ -72,10 +77,10 @@ def test_an_empty_battery_lets_the_board_die_and_the_mains_bring_both_back() -> 
     bench.act(a.Mains(False))
     bench.run(3_600_000)
     assert charge(bench) == 0
-    assert not bench.board.signals.powered
+    assert not signals(bench).powered
     bench.act(a.Mains(True))
     bench.run(3_600_000)
-    assert bench.board.signals.powered
+    assert signals(bench).powered
     assert 0 < charge(bench) < 0.01 * PER_AH
 
 
@@ -91,8 +96,8 @@ ACTIONS = st.sampled_from(
     [
         a.Mains(False),
         a.Mains(True),
-        a.Operate("intercom", True),
-        a.Operate("intercom", False),
+        a.Operate("call-button", True),
+        a.Operate("call-button", False),
         a.Operate("edge-a", True),
         a.PartWire("loop-red"),
         a.Inject("blown-fuse", "mains"),

@@ -67,9 +67,9 @@ def test_a_body_presses_the_edge_on_the_leaf_that_meets_it() -> None:
     """E7: 66.7 N (15 lbf) or less must do it."""
     gate = bench(learned=True)
     gate.act(a.PlaceBody("A", 1.5, 45.0))
-    gate.act(a.Operate("intercom", True))
+    gate.act(a.Operate("call-button", True))
     gate.run(300)
-    gate.act(a.Operate("intercom", False))
+    gate.act(a.Operate("call-button", False))
     pressed = 0
     for _ in range(1500):
         gate.run(10)
@@ -102,9 +102,9 @@ def test_an_end_switch_opens_at_its_distance_from_the_stop_and_closes_on_the_way
 
 def pulses(gate: Bench, ms: int = 2000) -> list[int]:
     before = list(gate.board.signals.pulses)
-    gate.act(a.Operate("intercom", True))
+    gate.act(a.Operate("call-button", True))
     gate.run(300)
-    gate.act(a.Operate("intercom", False))
+    gate.act(a.Operate("call-button", False))
     gate.run(ms)
     return [now - was for now, was in zip(gate.board.signals.pulses, before, strict=True)]
 
