@@ -227,4 +227,5 @@ class Snapshot:
     relays: frozenset[str] = frozenset()  # names of the relay outputs that are made
     passing: tuple[PassingView, ...] = ()  # who is on the drive
     wind: float = 0.0  # m/s, positive blows the leaves open
+    clash: float = 0.0  # N with which leaf B lies on the wrong side of leaf A's overlap strip
     key_words: tuple[str, ...] = ()  # what each of the five keys does now, as the card in the door says

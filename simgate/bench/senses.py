@@ -19,6 +19,7 @@ from simgate.plant.spec import LeafKind
 # than this (rad/s or m/s) is seen to stand; and what its movement is called.
 MOVED = {LeafKind.SWINGS: (0.01, 0.002, "swings"), LeafKind.SLIDES: (0.02, 0.004, "rolls")}
 THUD = 50.0  # N on a stop that can be heard
+CLASH = "Leaf B strikes leaf A's overlap strip from the wrong side"
 TOUCH = 1.0  # N on a body that can be noticed
 FLASHING = 2000  # ms; a lamp dark for longer than this has stopped flashing
 
@@ -28,6 +29,7 @@ class Senses:
 
     __slots__ = (
         "_board",
+        "_clashing",
         "_flashed",
         "_from",
         "_lamp",
@@ -35,6 +37,7 @@ class Senses:
         "_made",
         "_moved",
         "_passers",
+        "_plant",
         "_pressing",
         "_touching",
         "_way",
@@ -44,6 +47,8 @@ class Senses:
         self._leaves = tuple(zip(range(len(LEAVES)), plant.leaves, strict=False))
         self._board = board
         self._passers = passers
+        self._plant = plant
+        self._clashing = plant.clash() > THUD
         self._made = board.made
         self._lamp = board.outputs.has(Relay.LAMP)
         self._flashed = -FLASHING
@@ -68,6 +73,10 @@ class Senses:
                 touching[n] = not touching[n]
                 if touching[n] and not self._passers.here:  # else they have told it themselves
                     self._seen(events, tick, f"Leaf {LEAVES[n]} pushes against the body in its way")
+        if (self._plant.clash() > THUD) is not self._clashing:
+            self._clashing = not self._clashing
+            if self._clashing:
+                events.append(Event(tick, Sense.HEARD, CLASH))
         board = self._board
         if board.made is not self._made:
             self._inputs(events, tick, board.made)

@@ -62,6 +62,7 @@ def snapshot(bench: Bench) -> Snapshot:
         finished=bench.finished,
         passing=bench.passers.views(),
         wind=bench.plant.wind,
+        clash=bench.plant.clash(),
         key_words=board.key_words,
     )
 

@@ -45,6 +45,11 @@ class Plant:
         """Force, N, between the two leaves at A's strip; 0 with one leaf or apart."""
         return 0.0 if self._overlap is None else self._overlap.force
 
+    def clash(self) -> float:
+        """The part of it, N, with which B lies on A's strip from the wrong side: they shut in wrong order."""
+        overlap = self._overlap
+        return overlap.force if overlap is not None and overlap.side < 0.0 else 0.0
+
     def state(self) -> tuple[float, ...]:
         """Every float that the future depends on or that can be read, in a fixed order."""
         floats = [self.wind]
