@@ -79,7 +79,7 @@ GLARE = Theme(
     dark=True,
     variables={
         "rule": "#c8c8c8",
-        "display": "#000000",
+        "display": "#00331f",
         "display-text": "#ffffff",
         "text-muted": "#f0f0f0",
         "text-disabled": "#d0d0d0",
@@ -122,7 +122,7 @@ TITLES = {
     PLAIN.name: "No colour",
 }
 COLOURLESS = """
-OptionList:nocolor:focus > .option-list--option-highlighted { text-style: reverse bold; }
+OptionList:nocolor:focus > .option-list--option-highlighted { text-style: underline bold !important; }
 Input:nocolor { text-style: underline; }
 KeyCap:nocolor { text-style: underline; }
 KeyCap.-down:nocolor { text-style: reverse bold; }

@@ -252,3 +252,34 @@ def test_modes_are_compared_and_chosen_and_checked(
     code, _, told = out(capsys, "modes", "show", "lacht")
     assert code == 2
     assert "did you mean 'Latch'?" in told
+
+
+def test_going_on_is_refused_in_words_when_there_is_nothing_to_go_on_with(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    code, _, error = out(capsys, "play", "--go-on")
+    assert (code, "no run left open" in error) == (2, True)
+    code, _, error = out(capsys, "play", "--go-on", "first-learn")
+    assert (code, "no run of 'first-learn' left open" in error) == (2, True)
+    code, _, error = out(capsys, "play", "--go-on", str(tmp_path / "none.tape"))
+    assert (code, "No such file" in error) == (2, True)
+    code, _, error = out(capsys, "play")
+    assert (code, "--go-on" in error) == (2, True)
+
+
+def test_going_on_with_a_job_edited_since_is_refused_before_the_terminal_opens(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from simgate.bench.tape import TapeWriter
+    from simgate.practice.job import load_job
+
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    job = tmp_path / "mine.toml"
+    job.write_text((ROOT / "scenarios/jobs/first-learn.toml").read_text())
+    TapeWriter(tmp_path / "simgate" / "tapes" / "mine-001.tape", load_job(job).setup()).leave(900)
+    code, _, error = out(capsys, "play", "--go-on")
+    assert (code, "no terminal to draw in" in error) == (2, True)  # all else is well
+    job.write_text(job.read_text() + "\n# edited\n")
+    code, _, error = out(capsys, "play", "--go-on", str(job))
+    assert (code, "another version of the job" in error) == (2, True)

@@ -262,3 +262,13 @@ def test_every_theme_has_a_title_and_high_contrast_deserves_its_name(tmp_path: P
     for front in ("foreground", "accent", "warning", "error", "success", "text-muted", "rule"):
         for back in ("background", "surface", "panel"):
             assert contrast(colours[front], colours[back]) >= 7, f"{front} on {back}"
+
+
+async def test_without_colour_the_bar_can_still_be_seen(tmp_path: Path) -> None:
+    app = SimgateApp(tapes=tmp_path, chosen=Preferences("no-colour"))
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.pause()
+        strips = app.screen._compositor.render_strips()
+        under = [strip.text for strip in strips if any(part.style and part.style.underline for part in strip)]
+        assert len(under) == 2
+        assert "First learn cycle" in under[0]

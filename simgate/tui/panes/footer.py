@@ -26,3 +26,14 @@ class FooterLine(Static):
 
     def on_mount(self) -> None:
         self.update(footer(self._place, keymap_of(self.app).caps()))
+
+
+class SmallWindow(Static):
+    """Says that the window is too small for all panes, where it is; the sheet of the screen shows it then."""
+
+    DEFAULT_CSS = """
+    SmallWindow { display: none; dock: bottom; height: 1; margin: 0 0 1 0; padding: 0 1; color: $warning; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__("A window of 80 × 24 shows all. Nothing is lost.", markup=False)

@@ -24,7 +24,7 @@ from simgate.tui.pacer import SCAN_MS, Pacer
 from simgate.tui.panes.cabinet import Cabinet
 from simgate.tui.panes.card import Card
 from simgate.tui.panes.caution import Caution
-from simgate.tui.panes.footer import FooterLine
+from simgate.tui.panes.footer import FooterLine, SmallWindow
 from simgate.tui.panes.head import Head
 from simgate.tui.panes.job_sheet import JobSheet, Sheet, briefing_lines, gone_on_lines
 from simgate.tui.panes.strip import StripChart
@@ -65,8 +65,8 @@ class BenchScreen(Running):
     CSS_PATH = "bench.tcss"
     place = Place.BENCH
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.BENCH)]
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (118, "-wide"), (160, "-broad")]  # noqa: RUF012  (Textual's own form)
-    VERTICAL_BREAKPOINTS = [(0, "-short"), (38, "-tall")]  # noqa: RUF012
+    HORIZONTAL_BREAKPOINTS = [(0, "-slim"), (80, "-narrow"), (118, "-wide"), (160, "-broad")]  # noqa: RUF012  (Textual's own form)
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (24, "-short"), (38, "-tall")]  # noqa: RUF012
 
     def __init__(
         self, bench: BenchLike, sheet: Sheet, pacer: Pacer | None = None, earlier: Earlier | None = None
@@ -85,6 +85,7 @@ class BenchScreen(Running):
             yield JobSheet(self._sheet)
             yield Caution().data_bind(BenchScreen.snapshot)
             yield Ticker()
+        yield SmallWindow()
         yield FooterLine(Place.BENCH)
 
     def on_mount(self) -> None:

@@ -46,6 +46,8 @@ class WorkshopScreen(Screen[None]):
     """
 
     place = Place.WORKSHOP
+    HORIZONTAL_BREAKPOINTS = [(0, "-slim"), (80, "-narrow"), (140, "-broad")]  # noqa: RUF012  (Textual's own form)
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (24, "-short")]  # noqa: RUF012
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.WORKSHOP)]
 
     def __init__(
