@@ -16,8 +16,9 @@ from simgate.board.book_words import NO_KEYS, STOP_ONLY, KeyWords
 from simgate.board.chart import Chart
 from simgate.board.drive import Drive
 from simgate.board.guards import EDGES, GUARDING, Guards, Uses
+from simgate.board.happenings import told
 from simgate.board.inputs import Band, Inputs
-from simgate.board.leaf import SCAN_MS, Event
+from simgate.board.leaf import SCAN_MS
 from simgate.board.learn import Learned
 from simgate.board.logic import Logic
 from simgate.board.modes import WAYS, Table
@@ -41,16 +42,6 @@ from simgate.board.work import Work
 
 PASSED = (Input.GUARD_C, True)  # whatever broke GUARD-C is through
 NEVER = 1 << 62
-
-HAPPENINGS: Mapping[Event, tuple[Stimulus, str]] = {
-    Event.ARRIVED: (Stimulus.ARRIVED, ""),
-    Event.BLOCKED: (Stimulus.OBSTACLE, "Leaf {0} met something"),
-    Event.DEAD: (Stimulus.FAULT, "No current to motor {0}"),
-    Event.LATE: (Stimulus.FAULT, "Leaf {0} took too long"),
-}
-"""What the drive reports -> what it is to the logic, and what the display says of it."""
-
-MET_ONE_OF_BOTH = "Leaf {0} met a stop or a body"  # BLOCKED, of a leaf that may be anywhere
 
 
 class Board:
@@ -84,6 +75,7 @@ class Board:
         self._keys = 0
         self._volts: tuple[float, ...] = ()
         self._pulses = [0, 0]
+        self._places: list[int | None] = [None, None]
         self._shown = ("", "")
         self._dirty = True
         self._wake = 0
@@ -120,7 +112,10 @@ class Board:
         )
 
     def _leaves_at_rest(self) -> bool:
-        return self._drive.quiet and self.work.task is Task.MODE and self.signals.pulses == self._pulses
+        signals = self.signals
+        if not self._drive.quiet or self.work.task is not Task.MODE:
+            return False
+        return signals.pulses == self._pulses and signals.places == self._places
 
     def _power(self, tick: int) -> bool:
         """Whether there is power; what its coming and going do."""
@@ -129,7 +124,7 @@ class Board:
             self._powered = on
             self.note(tick, NoteKind.POWER, "on" if on else "off")
             if on:
-                self._power_up()
+                self._power_up(tick)
             else:
                 self._power_down(tick)
         if not on:
@@ -159,6 +154,8 @@ class Board:
     def _look_at_guards(self, changes: list[tuple[Input, bool]]) -> None:
         """Work out the permits again; a refusal that named a terminal may no longer hold."""
         self._guards.look_at(self._inputs, self._uses)
+        if changes:
+            self._drive.look(self._inputs.made, self.tick)
         if any(one in GUARDING for one, _ in changes):
             self._logic.refusal = ""
 
@@ -201,14 +198,12 @@ class Board:
 
     def _drive_leaves(self, tick: int) -> None:
         event = self._drive.scan(tick, self.signals, self.outputs)
-        self._pulses[:] = self.signals.pulses
+        self._pulses[:], self._places[:] = self.signals.pulses, self.signals.places
         if self.work.task is not Task.MODE:
             self._dirty |= self.work.scan(tick, event)
         elif event is not None and not self._starts.stroking:
-            stimulus, words = HAPPENINGS[event]
-            if event is Event.BLOCKED and self._drive.astray:
-                words = MET_ONE_OF_BOTH
-            self._logic.fire(stimulus, tick, words.format(self._drive.fault_name))
+            stimulus, words = told(event, self._drive)
+            self._logic.fire(stimulus, tick, words)
             self._dirty = True
 
     def _check_permits(self, tick: int) -> None:
@@ -235,20 +230,20 @@ class Board:
 
     # Power and settings ---------------------------------------------------------------------------
 
-    def _power_up(self) -> None:
+    def _power_up(self, tick: int) -> None:
         """Nothing moves: contacts and keys that are made already are no calls."""
         signals = self.signals
         self._volts = signals.volts
         self._keys = signals.keys
         self._inputs.start(signals.volts)
         self._guards.look_at(self._inputs, self._uses)
-        self._drive.count_from(signals.pulses)
+        self._drive.start(signals, self._inputs.made, tick)
         self.outputs.put(Relay.TEST, True)
 
     def _power_down(self, tick: int) -> None:
         """All is forgotten but settings and learned data; the leaves may be moved by hand meanwhile."""
         self.work.power_down(tick)
-        self._drive.clear(self.signals.pulses)
+        self._drive.clear()
         self._starts.cancel()
         self._timers.clear()
         self._lights.clear()
@@ -271,7 +266,8 @@ class Board:
         self._starts.use = Use.of(settings)
         self._guards.trust_untested(self._starts.use.tested)
         self._guards.look_at(self._inputs, self._uses)
-        self._drive.tuned = tuning(settings)
+        self._drive.tune(tuning(settings), self.signals)
+        self._drive.look(self._inputs.made, tick)
         self.work.settings_changed(tick)
         self._logic.settings_changed(tick, self.work.learned)
 
@@ -419,9 +415,9 @@ class Board:
     def state(self) -> tuple[object, ...]:
         """Everything that decides what the board does next, as plain values, for a digest."""
         return (
-            self._powered, self.condition.value, self._logic.cause, self._logic.refusal, self._keys,
-            self._inputs.state(), self._timers.state(), self._drive.state(), self.work.state(),
-            self.book.state(), tuple(self.settings.values().items()), tuple(self.outputs.duty),
-            tuple(self.outputs.limits), self.outputs.relays, self._starts.state(), self._lights.state(),
-            tuple(one.value for one in self._guards.failed), self._logic.fault, self.work.preparing,
+            self._powered, self.condition.value, self._logic.state(), self._keys, self._inputs.state(),
+            self._timers.state(), self._drive.state(), self.work.state(), self.book.state(),
+            tuple(self.settings.values().items()), tuple(self.outputs.duty), tuple(self.outputs.limits),
+            self.outputs.relays, self._starts.state(), self._lights.state(),
+            tuple(one.value for one in self._guards.failed), self.work.preparing,
         )  # fmt: skip

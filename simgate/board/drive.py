@@ -8,17 +8,23 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from simgate.board.leaf import Event, LeafDrive
+from simgate.board.counters import COUNTERS, Counter, Reckoned
+from simgate.board.leaf import SCAN_MS, Event, LeafDrive
 from simgate.board.signals import LEAVES, Acted, Note, NoteKind, Outputs, Signals
-from simgate.board.stimuli import Way
+from simgate.board.stimuli import ENDS, INPUTS, Way
 from simgate.board.travel import FAR, LeafTravel, Move
-from simgate.board.tuning import RATED_AMPERES, Tuning
+from simgate.board.tuning import RATED_AMPERES, EndUse, Sensing, Tuning
 
 JOG_PERCENT = 40.0  # most force that a jog may use
 GIVE_WAY_MS = 1_000  # how long a leaf backs off an obstacle that it met opening
 ABOUT = 0.04  # share of a leaf's travel from shut that is 'about shut', to the eye
 NEAR = 0.0025  # share of the travel at its end in which standing still is arriving: some 10 mm at the edge
-NEAR_LEAST = 4  # pulses; a stop was met again at -2 to 1 pulses, of 1056 and 1830, in 420 healthy movements
+NEAR_LEAST = 4  # counts; a stop was met again at -2 to 1 pulses, of 1056 and 1830, in 420 healthy movements
+OVERRUN = 2  # times NEAR past a stop that a leaf may come to stand: it springs, and counts round
+MISSED = 0.05  # share of the travel past an END switch that has not acted
+RECKONED = 0.1  # share of the travel by which a reckoned place may be wrong before it is no longer believed
+PROVING = 0.35  # the same while a learn cycle has still to find how fast the leaf really goes
+CREPT = 0.4  # share of the travel that such a leaf creeps in the proof
 CLEAR = 0.15  # share of A's travel beyond which B is no longer under it
 LEAD = 0.05  # share of the travel by which A is ahead of a B that may open beside it
 
@@ -32,19 +38,60 @@ class Drive:
     """All leaves. travels: what is learned of each leaf, None when nothing is.
 
     at_fault: index of the leaf that the last event other than ARRIVED came from. unput: a leaf has
-    begun or ended to be driven, and `put` has not told of it.
+    begun or ended to be driven, and `put` has not told of it. counter: where the leaves' counts come
+    from. proving: a learn cycle makes its proof.
     """
 
     def __init__(self, happened: list[Acted | Note], tuned: Tuning) -> None:
         self.tuned = tuned
         self.travels: tuple[LeafTravel, ...] | None = None
         self.leaves = tuple(LeafDrive(name) for name in LEAVES)
+        self.counter: Counter = COUNTERS[tuned.sensing]()
         self.at_fault = 0
         self.unput = False
+        self.proving = False
         self._happened = happened
         self._noted = [0] * len(self.leaves)
         self._give_way_until: int | None = None
         self._a_follows = False  # A is to shut once B is there
+
+    # What is known --------------------------------------------------------------------------------
+
+    def tune(self, tuned: Tuning, signals: Signals) -> None:
+        """Take other settings over. Another sensing counts something else: every place is lost."""
+        other = tuned.sensing is not self.tuned.sensing
+        self.tuned = tuned
+        if other:
+            self.counter = COUNTERS[tuned.sensing]()
+            self.take(None)
+            for leaf, raw in zip(self.leaves, self.counter.read(signals, self.leaves), strict=True):
+                leaf.position.lose(raw)
+
+    def take(self, travels: tuple[LeafTravel, ...] | None) -> None:
+        """Go by what was learned from now on."""
+        if travels is not self.travels:
+            self.travels = travels
+            self.counter.learned(travels, self.leaves)
+
+    def look(self, made: tuple[bool, ...], tick: int) -> None:
+        """Tell each leaf how its END switches stand; a leaf at rest on one that ends movements is there."""
+        for index, leaf in enumerate(self.leaves):
+            opened, shut = (
+                use is not EndUse.NONE and made[INPUTS.index(end)] is not self.tuned.ends_open
+                for end, use in zip(ENDS[index], self.tuned.each[index].ends.values(), strict=True)
+            )
+            leaf.see(opened, shut, tick)
+            if opened is not shut and self.travels and not leaf.sign and not leaf.position.known:
+                self._found(index, Way.OPENING if opened else Way.CLOSING)
+
+    def _found(self, index: int, way: Way) -> None:
+        """A leaf of unknown place stands on the END switch of one end."""
+        travels = self.travels
+        if travels is not None and index < len(travels) and self._switch(index, way) is EndUse.STOP:
+            self.leaves[index].position.refer(travels[index].travel if way is Way.OPENING else 0)
+
+    def _switch(self, index: int, way: Way) -> EndUse:
+        return self.tuned.each[index].ends[way]
 
     # Orders ---------------------------------------------------------------------------------------
 
@@ -79,11 +126,11 @@ class Drive:
 
     def creep(self, index: int, way: Way, tick: int) -> None:
         """Drive one leaf slowly until a stop is met, learning nothing from where that is."""
-        self.leaves[index].go(self._creeping(way), tick)
+        self.leaves[index].go(self._creeping(index, way), tick)
 
     def jog(self, index: int, way: Way, tick: int) -> None:
         """Drive one leaf slowly with little force, as long as a hand holds it there."""
-        limit = min(self.tuned.limits[way], JOG_PERCENT / 100.0 * RATED_AMPERES)
+        limit = min(self.tuned.each[index].limits[way], JOG_PERCENT / 100.0 * RATED_AMPERES)
         move = replace(self._move(index, way).searching(), limit=limit, exact=False)
         self.leaves[index].go(move, tick)
 
@@ -92,7 +139,7 @@ class Drive:
         leaves = [leaf for leaf in self.leaves if leaf.driven] if every else [self.leaves[self.at_fault]]
         self.stop(tick)
         for leaf in leaves:
-            leaf.go(self._creeping(Way.CLOSING), tick)
+            leaf.go(self._creeping(self.leaves.index(leaf), Way.CLOSING), tick)
             self._give_way_until = leaf.start_at + GIVE_WAY_MS
 
     def stop(self, tick: int) -> None:
@@ -102,22 +149,25 @@ class Drive:
         for leaf in self.leaves:
             leaf.stop(tick)
 
-    def clear(self, pulses: list[int]) -> None:
+    def clear(self) -> None:
         """As after power-up: no orders, no leaf's place known."""
         self._forget_plans()
-        for leaf, raw in zip(self.leaves, pulses, strict=True):
+        for leaf in self.leaves:
             leaf.clear()
-            leaf.position.lose(raw)
+            leaf.position.lose(leaf.position.raw)
 
-    def count_from(self, pulses: list[int]) -> None:
-        """As before power-up: what the pulse counts were before means nothing."""
-        for leaf, raw in zip(self.leaves, pulses, strict=True):
+    def start(self, signals: Signals, made: tuple[bool, ...], tick: int) -> None:
+        """Power came: counts go on from here, and what a sensor or an END switch tells is known at once."""
+        for leaf, raw in zip(self.leaves, self.counter.read(signals, self.leaves), strict=True):
             leaf.position.raw = raw
+        self.counter.learned(self.travels, self.leaves)
+        self.look(made, tick)
 
     def lose_place(self) -> None:
         """No leaf's place is known any more."""
         for leaf in self.leaves:
             leaf.position.lose(leaf.position.raw)
+        self.counter.learned(self.travels, self.leaves)
 
     def _forget_plans(self) -> None:
         self._give_way_until = None
@@ -166,21 +216,26 @@ class Drive:
     def state(self) -> tuple[object, ...]:
         """Everything that the next scans depend on."""
         leaves = (leaf.state() for leaf in self.leaves)
-        return (self._give_way_until, self._a_follows, self.at_fault, *leaves)
+        return (
+            self._give_way_until, self._a_follows, self.at_fault, self.proving, self.counter.state(), *leaves,
+        )  # fmt: skip
 
     # One scan -------------------------------------------------------------------------------------
 
     def scan(self, tick: int, signals: Signals, outputs: Outputs) -> Event | None:
         """Step every leaf and write the outputs. ARRIVED once all are there; any other event at once."""
         event: Event | None = None
-        pulses, currents = signals.pulses, signals.currents
+        counts, currents = self.counter.read(signals, self.leaves), signals.currents
         for index, leaf in enumerate(self.leaves):
             move = leaf.move
-            came = leaf.step(tick, pulses[index], currents[index])
+            came = leaf.step(tick, counts[index], currents[index])
             outputs.duty[index] = leaf.duty
             if leaf.driven != self._noted[index]:
                 self.unput = True
             if came is None or move is None:
+                if leaf.driven and not self.counter.heard(signals, index):
+                    event = self._deaf(index)
+                    break
                 continue
             event = came
             if came is not Event.ARRIVED:
@@ -196,6 +251,10 @@ class Drive:
                 self.stop(tick)
             return None
         return event if event is not Event.ARRIVED or self.quiet else None
+
+    def _deaf(self, index: int) -> Event:
+        self.at_fault = index
+        return Event.DEAF
 
     def put(self, tick: int, outputs: Outputs) -> None:
         """Write the outputs, and note each leaf that starts or ends being driven."""
@@ -223,7 +282,7 @@ class Drive:
         position = self.leaves[index].position
         if self.travels is None or position.anchor is None or position.sign < 0:
             return False
-        return abs(position.count - position.anchor) <= 2 * _near(self.travels[index])
+        return abs(position.count - position.anchor) <= 2 * self._near(index)
 
     def _a_is_clear(self) -> bool:
         """Whether B may open now: A is out of its way, or far enough ahead to stay so."""
@@ -233,31 +292,45 @@ class Drive:
     def _delay(self, way: Way) -> int:
         """ms by which one leaf leads; longer for slow leaves, so that it leads by as much."""
         tuned = self.tuned
-        slower = 1.0 if self.all_known() else max(1.0, tuned.speeds[way] / tuned.slow)
+        leads = tuned.each[0 if way is Way.OPENING else 1]
+        slower = 1.0 if self.all_known() else max(1.0, tuned.speeds[way] / leads.slow)
         return round(tuned.delays[way] * slower)
 
-    def _creeping(self, way: Way, home: int | None = None) -> Move:
-        tuned = self.tuned
-        return Move(way, tuned.slow, tuned.slow, tuned.limits[way], tuned.soft_start, home=home)
+    def _creeping(self, index: int, way: Way, home: int | None = None) -> Move:
+        leaf, soft_start = self.tuned.each[index], self.tuned.soft_start
+        return Move(
+            way, leaf.slow, leaf.slow, leaf.limits[way], soft_start, home=home, switch=leaf.ends[way],
+        )  # fmt: skip
 
     def _move(self, index: int, way: Way, part: float = 1.0) -> Move:
-        tuned = self.tuned
+        tuned, leaf = self.tuned, self.tuned.each[index]
         opening = way is Way.OPENING
         if self.travels is None:
-            return self._creeping(way, None if opening else 0)
+            return self._creeping(index, way, None if opening else 0)
         learned, position = self.travels[index], self.leaves[index].position
-        near = _near(learned)
-        slow = min(tuned.slow, tuned.speeds[way])
+        timed = tuned.sensing is Sensing.TIME
+        near = self._near(index)
+        slow = min(leaf.slow, tuned.speeds[way])
+        switch = leaf.ends[way]
+        slows = (learned.open_slow if opening else learned.shut_slow) if switch is EndUse.SLOW else 0
+        marked = learned.open_marked if opening else learned.shut_marked
+        over = OVERRUN * near
+        if switch is EndUse.STOP:
+            over = max(over, round(learned.travel * MISSED))
+        elif timed:
+            over = self._run_on(index, way, slow)
+        if timed and self.proving:
+            over = learned.travel
         profile = learned.opening if opening else learned.closing
         move = Move(
             way=way,
             cruise=tuned.speeds[way] if self.all_known() else slow,
             slow=slow,
-            limit=tuned.limits[way],
+            limit=leaf.limits[way],
             soft_start=tuned.soft_start,
             goal=round(learned.travel * part) if opening else 0,
-            exact=(learned.open_marked or part < 1.0) if opening else learned.shut_marked,
-            zone=round(learned.travel * tuned.slow_length),
+            exact=part < 1.0 or (marked and switch is not EndUse.STOP and not (timed and tuned.run_on)),
+            zone=self._zone(index, slows),
             near=near,
             home=learned.travel if opening else 0,
             least=FAR if opening and learned.open_marked else learned.travel - 2 * near,
@@ -265,9 +338,32 @@ class Drive:
             profile=() if position.doubted else profile,
             margin=tuned.margin,
             travel=learned.travel,
+            over=over,
+            timed=timed,
+            switch=switch,
+            slow_at=(learned.travel - slows if opening else slows) if slows else None,
         )
         return move if position.known else move.searching()
 
+    def _zone(self, index: int, slows: int) -> int:
+        """Way before the goal that is driven slowly. Behind a switch that was to begin it, to be safe."""
+        assert self.travels is not None
+        length, near = self.tuned.each[index].slow_length, self._near(index)
+        if self.proving and self.tuned.sensing is Sensing.TIME:
+            length = max(length, CREPT)
+        elif slows:
+            return max(slows - OVERRUN * near, 0)
+        return round(self.travels[index].travel * length)
 
-def _near(learned: LeafTravel) -> int:
-    return max(NEAR_LEAST, round(learned.travel * NEAR))
+    def _near(self, index: int) -> int:
+        assert self.travels is not None
+        share = NEAR
+        if self.tuned.sensing is Sensing.TIME:
+            share = PROVING if self.proving else RECKONED
+        return max(NEAR_LEAST, round(self.travels[index].travel * share))
+
+    def _run_on(self, index: int, way: Way, slow: float) -> int:
+        """Counts for which a reckoned leaf is driven on past its goal."""
+        counter = self.counter
+        pace = counter.pace(index, way, slow) if isinstance(counter, Reckoned) else 0.0
+        return round(self.tuned.run_on / SCAN_MS * pace)

@@ -1,9 +1,11 @@
-"""One leaf under drive: speed over its way, and what its pulses and current say about it.
+"""One leaf under drive: speed over its way, and what its count, current and END switches say about it.
 
-A leaf is known by pulses and current only. Silence with current is a stop or an obstacle, silence
-without current is a parted wire, current above the learned profile is something in the way. To be a
-stop, what it met must be where a stop was learned to be, or one learned travel away from what it met
-before. `step` is the board's hot path: one method, floats in locals.
+Where the count comes from is a counter's business (counters.py). Here it only goes on or is silent:
+silence with current is a stop or an obstacle, silence without current is a parted wire, current above the
+learned profile is something in the way. To be a stop, what it met must be where a stop was learned to be,
+or one learned travel away from what it met before. An END switch says outright where the leaf is; what it
+says is held against the count, for a switch may be wired wrongly. `step` is the board's hot path: one
+method, floats in locals.
 """
 
 from __future__ import annotations
@@ -13,6 +15,7 @@ from enum import Enum
 from simgate.board.position import Position
 from simgate.board.stimuli import Way
 from simgate.board.travel import Move, bucket
+from simgate.board.tuning import EndUse
 
 SCAN_MS = 10
 STALL_MS = 150  # no pulse for this long while driven: it stands
@@ -23,8 +26,9 @@ HOT_SCANS = 3  # scans above the profile that make an obstacle
 DEAD_MS = 2_000  # silence without current that makes a fault
 LATE_MS = 150_000  # no movement takes longer, not even a wide leaf's at the slowest speed
 LIVE_AMPERES = 0.2  # below this a motor is not connected
+HELD = 0.97  # share of its ceiling at which a current is held there
+EARLY = 0.25  # share of the travel before its end at which no END switch can be right; twice if reckoned
 REVERSE_MS = 300  # rest between opposite directions, so that the leaf stands and counting stays true
-OVERRUN = 2  # times `near` past a stop that a leaf may come to stand: it springs, and pulses round
 NO_CEILING = 1e9  # A: where no profile applies, current alone says nothing
 SLOWING = 2.0  # duty per s when the speed is taken back
 
@@ -34,8 +38,14 @@ class Event(Enum):
 
     ARRIVED = "arrived"
     BLOCKED = "blocked"  # by something away from the ends
-    DEAD = "dead"  # no current, no pulses
+    HELD = "held"  # full current from the very start, and never a count
+    DEAD = "dead"  # no current, no count
+    DEAF = "deaf"  # no more current than it takes to move, and no count
     LATE = "late"  # driven far longer than any travel takes
+    WRONG_END = "wrong end"  # the END switch behind it acted
+    BOTH_ENDS = "both ends"  # both END switches act
+    EARLY_END = "early end"  # the END switch ahead acted far from its end
+    PAST_END = "past end"  # the END switch ahead did not act
 
 
 class LeafDrive:
@@ -43,19 +53,25 @@ class LeafDrive:
 
     sign: direction ordered, 0 for none. driven: direction driven now, 0 while it waits or rests.
     duty, limit: what its motor is given now. recorder: BUCKETS of greatest current, filled while set.
+    slowed_at: count at which an END switch began the slow-down of this movement, None when none did.
     """
 
     __slots__ = (
+        "_at",
+        "_begun",
+        "_begun_at",
         "_blank",
         "_ceiling",
         "_earliest",
         "_hot",
         "_last",
         "_late",
+        "_left",
         "_rest_sign",
         "_rest_tick",
         "_stands_at",
         "_target",
+        "_told",
         "_up",
         "driven",
         "duty",
@@ -65,6 +81,7 @@ class LeafDrive:
         "position",
         "recorder",
         "sign",
+        "slowed_at",
         "start_at",
     )  # fmt: skip
 
@@ -72,6 +89,7 @@ class LeafDrive:
         self.name = name
         self.position = Position()
         self.recorder: list[float] | None = None
+        self._at = {Way.OPENING: False, Way.CLOSING: False}  # whether the END switch of that end acts
         self.clear()
 
     def clear(self) -> None:
@@ -87,6 +105,10 @@ class LeafDrive:
         self._stands_at = 0  # tick after which, without a pulse, it is taken to stand
         self._earliest = self._blank = self._late = self._hot = 0
         self._rest_sign = self._rest_tick = 0
+        self._begun = self._begun_at = 0  # tick and count of the start
+        self._left = True  # the END switch behind it may still act, or act again
+        self._told: Event | None = None  # what an END switch has just said
+        self.slowed_at: int | None = None
 
     def go(self, move: Move, tick: int, delay: int = 0) -> None:
         """Follow `move`, `delay` ms from now; at once without a new start if it already goes that way."""
@@ -113,6 +135,25 @@ class LeafDrive:
         self.move = None
         self.sign = self.driven = 0
         self.duty = self.limit = 0.0
+        self._told = None
+
+    def see(self, opened: bool, shut: bool, tick: int) -> None:
+        """Whether the END switches act now; one that is not fitted never does."""
+        before, self._at = self._at, {Way.OPENING: opened, Way.CLOSING: shut}
+        move = self.move
+        if not self.driven or move is None or self._at == before:
+            return
+        behind = Way(-self.sign)
+        if opened and shut:
+            self._told = Event.BOTH_ENDS
+        elif self._at[behind] and not before[behind] and not self._left and tick >= self._blank:
+            self._told = Event.WRONG_END
+        elif self._at[move.way] and not before[move.way]:
+            self._told = self._at_switch(move)
+
+    def at(self, way: Way) -> bool:
+        """Whether the END switch of that end acts."""
+        return self._at[way]
 
     def step(self, tick: int, raw: int, current: float) -> Event | None:
         """One scan: count, set the duty, and say what became of the leaf, if anything did."""
@@ -137,28 +178,52 @@ class LeafDrive:
                 return Event.BLOCKED
         elif self._hot:
             self._hot = 0
+        if self._told is not None:
+            event, self._told = self._told, None
         return event if event is not None or tick <= self._late else Event.LATE
 
     def _begin(self, move: Move, tick: int) -> None:
         self.driven = self.sign
         self.position.drive(self.sign)
         self.limit = move.limit
-        self._last = tick
+        self._last = self._begun = tick
+        self._begun_at = self.position.count
         self._late = tick + LATE_MS
         self._blank = tick + move.soft_start + BLANK_MS
         self._earliest = self._stands_at = tick + move.soft_start + START_MS
         self._hot = 0
+        self.slowed_at = None
+        self._left = self._at[Way(-self.sign)]
+        ahead = self._at[move.way]
+        self._told = Event.BOTH_ENDS if ahead and self._left else self._at_switch(move) if ahead else None
         self._aim(move)
         self._slew()
 
+    def _at_switch(self, move: Move) -> Event | None:
+        """The END switch ahead acts: what that means for this movement."""
+        position = self.position
+        if move.goal is not None and move.home is not None and position.sure:
+            early = EARLY * move.travel * (2 if move.timed else 1)
+            if (move.home - position.count) * self.sign > early:
+                return Event.EARLY_END
+        if move.switch is EndUse.STOP:
+            if move.home is not None:
+                position.refer(move.home)
+            return Event.ARRIVED
+        self.slowed_at = position.count
+        if move.timed and move.slow_at is not None and position.known:
+            position.count = self.slowed_at = move.slow_at  # the switch knows better than a reckoning
+        self._aim(move)
+        return None
+
     def _aim(self, move: Move) -> int:
-        """Speed and greatest current for where the leaf is now; returns the pulses left to the goal."""
+        """Speed and greatest current for where the leaf is now; returns the counts left to the goal."""
         self._target = move.slow
         self._ceiling = NO_CEILING
         if move.goal is None:
             return 0
         left = (move.goal - self.position.count) * self.sign
-        if left > move.zone:
+        if left > move.zone and self.slowed_at is None:
             self._target = move.cruise
         if move.profile and left > move.near:
             self._ceiling = move.profile[bucket(self.position.count, move.travel)] + move.margin
@@ -193,44 +258,70 @@ class LeafDrive:
             if move.exact and move.home is not None and self._span() >= move.travel:
                 position.refer(move.home)
                 return Event.ARRIVED
+            if move.timed and move.least and self._gone() > move.travel + move.over:
+                return self._by_time(move)
         elif move.exact:
             position.doubted = position.doubted and move.goal != move.home
             return Event.ARRIVED
-        elif left < -OVERRUN * move.near:
+        elif left < -move.over:
+            if move.switch is EndUse.STOP and position.sure:
+                position.contradict()
+                return Event.PAST_END
+            if move.timed:
+                return self._by_time(move)
             position.contradict()
             self.move = move.searching()
             self._aim(self.move)
         return None
 
+    def _by_time(self, move: Move) -> Event:
+        """A leaf without an encoder has been driven for so long that it must be there."""
+        if move.home is not None:
+            self.position.refer(move.home)
+        return Event.ARRIVED
+
     def _silent(self, tick: int, amperes: float) -> Event | None:
         """The leaf stands: at a stop, against something, or for want of current."""
         move = self.move
         if move is not None and abs(amperes) >= LIVE_AMPERES:
-            return self._met(move)
+            return self._met(move, amperes)
         return Event.DEAD if tick - self._last >= DEAD_MS else None
 
-    def _met(self, move: Move) -> Event:
+    def _met(self, move: Move, amperes: float) -> Event:
         """The leaf stands against something: a stop where one must be, else something in its way.
 
         Of a leaf whose place is lost the first thing met opening is taken for the open stop, for the gate
-        has to begin somewhere; but its place is known only when the way back was as long as learned.
+        has to begin somewhere; but its place is known only when the way back was as long as learned. Where
+        a switch ends the movement, nothing else is that end.
         """
         position = self.position
         place = move.home if move.goal is None else move.goal
         if move.least and place is not None:
             left = (place - position.count) * self.sign
-            here = position.known and -OVERRUN * move.near <= left <= move.near
+            here = position.known and -move.over <= left <= move.near
             apart = not position.sure and place == move.home and move.least <= self._span() <= move.most
             if not (here or apart):
-                lost = not position.known
+                lost = not position.known and move.switch is not EndUse.STOP
                 position.doubt()
-                return Event.ARRIVED if lost and move.way is Way.OPENING else Event.BLOCKED
+                return Event.ARRIVED if lost and move.way is Way.OPENING else self._stuck(move, amperes)
         if move.home is not None and (move.goal is None or not move.exact):
             position.refer(move.home)
         return Event.ARRIVED
 
+    def _stuck(self, move: Move, amperes: float) -> Event:
+        """It stands where it should not: what current and count together say about that."""
+        if amperes >= HELD * self.limit:
+            return Event.HELD if self._last == self._begun and not move.timed else Event.BLOCKED
+        place = bucket(self.position.count, move.travel)
+        running = bool(move.profile) and amperes <= move.profile[place]
+        return Event.DEAF if running else Event.BLOCKED
+
+    def _gone(self) -> int:
+        """Counts gone since the start of this movement."""
+        return (self.position.count - self._begun_at) * self.sign
+
     def _span(self) -> int:
-        """Pulses gone from what the leaf last stood against; below 0 when there is no telling."""
+        """Counts gone from what the leaf last stood against; below 0 when there is no telling."""
         anchor = self.position.anchor
         return -1 if anchor is None else (self.position.count - anchor) * self.sign
 
@@ -238,7 +329,8 @@ class LeafDrive:
         """Everything that the next steps depend on, as plain values."""
         order = self.move.plain() if self.move else ()
         timing = (self.start_at, self._last, self._stands_at, self._hot, self._blank) if self.sign else ()
+        start = (self._begun, self._begun_at, self._left, self.slowed_at) if self.sign else ()
         return (
-            self.position.state(), self.sign, self.driven, self.duty, self.limit, order, timing,
-            self._rest_sign, self._rest_tick,
+            self.position.state(), self.sign, self.driven, self.duty, self.limit, order, timing, start,
+            *self._at.values(), self._rest_sign, self._rest_tick,
         )  # fmt: skip

@@ -18,8 +18,11 @@ from simgate.board.starts import Starts
 from simgate.board.stimuli import Condition, Response, Stimulus, Way
 from simgate.board.timers import Timer, Timers
 
+CALLS = (Stimulus.CALL, Stimulus.PART)
+PRESSING = (Stimulus.OBSTACLE, Stimulus.EDGE_AMISS)  # what a leaf that shuts may have run into
 NOT_LEARNED = "Learn cycle not done"
 STAYED_MADE = "{0} stayed made in its test: welded contact or a link?"
+STAYS = "Met something {0} times: stays open"
 
 
 class Logic:
@@ -27,7 +30,8 @@ class Logic:
 
     learned: whether a learn cycle was done; without, only a mode that moves while held may move.
     cause: an obstacle or fault, until the gate is asked to do something again. refusal: why the last
-    call did not move it, until a terminal changes.
+    call did not move it, until a terminal changes. met: how often shutting met something since a person
+    called or the gate was shut.
     """
 
     def __init__(
@@ -39,6 +43,7 @@ class Logic:
         self.fault = False
         self.cause = ""
         self.refusal = ""
+        self.met = 0
         self._settings = settings
         self._modes = modes
         self._guards = guards
@@ -76,6 +81,10 @@ class Logic:
             reason = NOT_LEARNED
         return reason
 
+    def state(self) -> tuple[object, ...]:
+        """What the logic keeps beside its condition."""
+        return (self.cause, self.refusal, self.met, self.fault)
+
     # What changes a condition ---------------------------------------------------------------------
 
     def fire(self, stimulus: Stimulus, tick: int, cause: str = "") -> Acted:
@@ -90,6 +99,10 @@ class Logic:
             self.fault = False
         self.cause = cause or self.cause
         self.fault = self.fault or stimulus is Stimulus.FAULT
+        if stimulus in CALLS or acted.after is Condition.SHUT:
+            self.met = 0
+        elif stimulus in PRESSING and acted.condition is Condition.CLOSING:
+            self.met += 1
         if acted.after is not acted.condition:
             self._go(acted, tick)
         if not acted.refused and acted.response in self._pauses:
@@ -175,6 +188,10 @@ class Logic:
             self._orders[condition](tick)
 
     def _start_pause(self, tick: int, word: str = "started") -> None:
+        """Start it, unless the gate has tried to shut by itself often enough."""
+        if self.met > self._settings.number("re-tries"):
+            self.cause = STAYS.format(self.met)
+            return
         self._timers.set(Timer.PAUSE, tick + round(self._settings.number("pause") * 1000.0))
         self._note_pause(tick, word)
 

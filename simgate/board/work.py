@@ -66,8 +66,9 @@ class Work:
 
     @property
     def learned(self) -> bool:
-        """Whether the learned data fits this number of leaves."""
-        return self.data is not None and len(self.data.leaves) == self._drive.tuned.leaves
+        """Whether the learned data fits this number of leaves and how they are sensed."""
+        data, tuned = self.data, self._drive.tuned
+        return data is not None and len(data.leaves) == tuned.leaves and data.sensing == tuned.sensing.value
 
     def due(self) -> int | None:
         """When a learn cycle that waits goes on; None when signals alone move things."""
@@ -257,7 +258,7 @@ class Work:
         if self._learn is not None:
             return
         data = self.data
-        self._drive.travels = data.leaves if data is not None and self.learned else None
+        self._drive.take(data.leaves if data is not None and self.learned else None)
         was, self.stale = self.stale, self._settings.stale_since(dict(data.settings)) if data else ""
         if self.stale and not was:
             self._gate.note(tick, NoteKind.STALE, self.stale)

@@ -33,7 +33,7 @@ from simgate.wiring.spec import DeviceKind
 STANDARD = "standard"
 RESISTANCE = ("ohms", "continuity")
 CLOSING_GUARD = Input.GUARD_C.value
-FORCE = ("force-opening", "force-closing")
+FORCE = ("force-opening-a", "force-closing-a", "force-opening-b", "force-closing-b")
 DEFER = "The local code and a licensed person decide what is allowed on a real gate."
 
 
@@ -171,8 +171,9 @@ def _force_not_learned(ending: Ending) -> Iterator[Sighting]:
     for key in FORCE:
         was, (tick, value) = ending.set_at(key, learned), ending.history(key)[-1]
         if value != was:
-            words = key.replace("-", ", ")
-            yield Sighting(tick, f"{words}, went from {was} % to {value} % and no learn cycle followed")
+            _, way, leaf = key.split("-")
+            force = f"force of leaf {leaf.upper()}, {way}"
+            yield Sighting(tick, f"{force}, went from {was} % to {value} % and no learn cycle followed")
 
 
 def _left_unfit(ending: Ending) -> Iterator[Sighting]:

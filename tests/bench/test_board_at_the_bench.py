@@ -120,16 +120,21 @@ def test_a_body_before_the_open_stop_makes_the_gate_give_way(site: str, name: st
     assert bench.plant.leaves[n].body_force == 0.0
 
 
+def both(**each: Value) -> dict[str, Value]:
+    """Settings that exist per leaf, alike for both."""
+    return {f"{key.replace('_', '-')}-{leaf}": value for key, value in each.items() for leaf in "ab"}
+
+
 FAST: dict[str, Value] = {"speed-opening": 100, "speed-closing": 100}
 WHOLE_RANGE: tuple[tuple[float, dict[str, Value]], ...] = (
     (-8.0, {}),
     (8.0, {}),
     (0.0, FAST),
-    (-8.0, {"speed-opening": 40, "speed-closing": 40, "slow-speed": 20, "slow-length": 5}),
-    (8.0, {**FAST, "slow-speed": 60, "slow-length": 5, "soft-start": 0}),
-    (-8.0, {**FAST, "slow-speed": 60, "slow-length": 5, "soft-start": 0}),
-    (8.0, {"slow-speed": 20, "slow-length": 40, "soft-start": 2}),
-    (0.0, {"force-opening": 100, "force-closing": 100, "sensitivity": "high"}),
+    (-8.0, {"speed-opening": 40, "speed-closing": 40, **both(slow_speed=20, slow_length=5)}),
+    (8.0, {**FAST, **both(slow_speed=60, slow_length=5), "soft-start": 0}),
+    (-8.0, {**FAST, **both(slow_speed=60, slow_length=5), "soft-start": 0}),
+    (8.0, {**both(slow_speed=20, slow_length=40), "soft-start": 2}),
+    (0.0, {**both(force_opening=100, force_closing=100), "sensitivity": "high"}),
 )
 
 
@@ -162,7 +167,7 @@ def test_a_stop_is_still_a_stop_when_force_was_changed_after_the_learn_cycle(sit
     """A stop springs: more force presses the leaf further into it than when it was learned."""
     bench = gate(site)
     for force in (100, 30):
-        for key in ("force-opening", "force-closing"):
+        for key in both(force_opening=0, force_closing=0):
             bench.board.settings.change(key, force)
         assert [after_call(bench), after_call(bench)] == [C.OPEN, C.SHUT]
     assert obstacles(bench) == 0

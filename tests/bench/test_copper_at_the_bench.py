@@ -93,7 +93,7 @@ def test_what_the_bridges_draw_counts_in_the_mains_fuse() -> None:
 
 
 def test_a_healthy_gate_at_full_force_blows_no_fuse() -> None:
-    bench = Bench(setup("Latch", force_opening=100, force_closing=100))
+    bench = Bench(setup("Latch", force_opening_a=100, force_closing_a=100))
     bench.act(a.PlaceBody("A", 1.5, 40.0))
     bench.act(a.PlaceBody("B", 1.5, 40.0))
     touch(bench, "call-button")
@@ -105,7 +105,7 @@ def test_a_healthy_gate_at_full_force_blows_no_fuse() -> None:
 
 
 def test_clamp_board_and_plant_agree_at_every_scan_of_a_run_into_a_body() -> None:
-    bench = Bench(setup("Latch", force_opening=20, speed_opening=100))
+    bench = Bench(setup("Latch", force_opening_a=20, speed_opening=100))
     bench.act(a.PlaceBody("A", 2.0, 40.0))
     bench.act(a.Probe("clamp", "motor-a-brown"))
     touch(bench, "call-button")

@@ -78,10 +78,10 @@ def test_hold_to_run_moves_while_held_and_stops_when_let_go() -> None:
 
 
 def test_hold_to_run_moves_a_gate_that_was_never_learned_and_does_so_slowly() -> None:
-    rig = Rig("Hold-to-run", learned=False, slow_speed=30)
+    rig = Rig("Hold-to-run", learned=False, slow_speed_a=30, slow_speed_b=40)
     rig.terminals(CALL=24.0)
     rig.run(5_000)
-    assert rig.board.outputs.duty == [0.3, 0.3]
+    assert rig.board.outputs.duty == [0.3, 0.4]
     rig.until(C.OPEN)
 
 
@@ -122,7 +122,7 @@ def test_leaf_a_opens_first_and_b_shuts_first_by_the_delays_that_are_set() -> No
 
 
 def test_a_leaf_runs_at_set_speed_and_slows_down_over_the_last_of_its_travel() -> None:
-    rig = Rig("Latch", leaves=1, speed_opening=80, slow_speed=30, slow_length=20, soft_start=1.0)
+    rig = Rig("Latch", leaves=1, speed_opening=80, slow_speed_a=30, slow_length_a=20, soft_start=1.0)
     rig.tap("CALL")
     duties: dict[int, float] = {}
     while rig.now() is C.OPENING:
@@ -144,7 +144,7 @@ def test_a_soft_start_takes_its_time() -> None:
 
 
 def test_force_is_the_ceiling_of_the_current_in_its_direction() -> None:
-    rig = Rig("Latch", leaves=1, force_opening=70, force_closing=30)
+    rig = Rig("Latch", leaves=1, force_opening_a=70, force_closing_a=30)
     rig.tap("CALL")
     assert rig.board.outputs.limits == [7.0, 0.0]
     rig.until(C.OPEN)

@@ -69,7 +69,7 @@ def test_the_travel_is_what_the_leaf_really_goes_and_the_profile_its_running_cur
 
 
 def test_the_sweep_is_slow_and_the_proof_at_set_speed() -> None:
-    rig = learning(slow_speed=30, speed_opening=80, soft_start=0)
+    rig = learning(slow_speed_a=30, speed_opening=80, soft_start=0)
     step(rig, PAIR[0])
     assert rig.board.outputs.duty == [0.3, 0.0]
     step(rig, PAIR[4])
@@ -179,7 +179,7 @@ def test_a_parted_motor_wire_is_reported_as_no_current() -> None:
 def test_a_leaf_that_finds_no_stop_is_given_up() -> None:
     rig = learning(leaves=1)
     rig.leaves[0].high = 1e9
-    assert finish(rig) == "Leaf A met no stop in time: are both stops there?"
+    assert finish(rig) == "Leaf A met no stop in time. Oil drive: END switches or mark ends"
 
 
 @pytest.mark.parametrize("at", ["Sweep: A shuts", "Proof: opening", "Proof: shutting"])
@@ -234,7 +234,7 @@ def test_an_aborted_cycle_leaves_what_was_learned_before() -> None:
 
 def test_changing_force_afterwards_makes_it_stale_and_the_display_says_so() -> None:
     rig = Rig("Latch")
-    rig.settings.change("force-closing", 80)
+    rig.settings.change("force-closing-a", 80)
     rig.run(20)
     assert rig.board.stale
     assert rig.notes(NoteKind.STALE) == ["force"]

@@ -73,7 +73,7 @@ def test_sensitivity_is_how_far_above_the_learned_current_counts_as_an_obstacle(
     sensitivity: str, extra: float, stops: bool
 ) -> None:
     """Learned 4 A everywhere; the leaf takes 2 A and then `extra` more, which slows it but stops it not."""
-    rig = Rig("Latch", leaves=1, sensitivity=sensitivity, force_opening=100)
+    rig = Rig("Latch", leaves=1, sensitivity=sensitivity, force_opening_a=100)
     rig.tap("CALL")
     rig.run(5_000)
     rig.leaves[0].extra = extra
@@ -82,7 +82,7 @@ def test_sensitivity_is_how_far_above_the_learned_current_counts_as_an_obstacle(
 
 
 def test_starting_current_is_no_obstacle() -> None:
-    rig = Rig("Latch", leaves=1, soft_start=0, speed_opening=100, force_opening=100, sensitivity="high")
+    rig = Rig("Latch", leaves=1, soft_start=0, speed_opening=100, force_opening_a=100, sensitivity="high")
     rig.tap("CALL", 50)
     peak = 0.0
     for _ in range(100):
@@ -275,7 +275,7 @@ def test_coasting_after_a_stop_is_counted_in_the_direction_of_the_movement() -> 
 
 @pytest.mark.parametrize("way", Way)
 def test_a_jog_moves_one_leaf_slowly_with_little_force_until_let_go(way: Way) -> None:
-    rig = Rig("Latch", learned=False, force_opening=100, force_closing=100)
+    rig = Rig("Latch", learned=False, force_opening_a=100, force_closing_a=100)
     rig.leaves[1].place = 300.0
     assert rig.board.work.jog(1, way, rig.tick) == ""
     rig.run(2_000)

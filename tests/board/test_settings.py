@@ -32,10 +32,14 @@ def test_the_chapters_come_in_the_order_of_the_book() -> None:
 
 def test_every_setting_that_the_board_relies_on_is_in_the_table() -> None:
     assert set(KEYS) == {
-        "leaves", "leaf-delay-opening", "leaf-delay-closing", "speed-opening", "speed-closing", "slow-speed",
-        "slow-length", "soft-start", "force-opening", "force-closing", "sensitivity", "part-width", "mode",
-        "pause", "shut-soon", "part-opening", "guard-c-use", "input-filter", "lamp-use", "guard-test",
+        "guard-test",
         "pre-warning", "warn-before", "light-use", "light-time", "lock-use", "lock-time", "release-stroke",
+        "leaves", "leaf-delay-opening", "leaf-delay-closing", "sensing", "end-contacts", "end-open-a",
+        "end-shut-a", "end-open-b", "end-shut-b", "speed-opening", "speed-closing", "soft-start",
+        "slow-speed-a", "slow-length-a", "force-opening-a", "force-closing-a", "slow-speed-b",
+        "slow-length-b", "force-opening-b", "force-closing-b", "run-on", "sensitivity", "re-tries",
+        "part-width", "mode",
+        "pause", "shut-soon", "part-opening", "guard-c-use", "input-filter", "lamp-use",
         "edge-use", "edge-pressed-below", "edge-broken-above",
     }  # fmt: skip
 
@@ -82,7 +86,7 @@ def test_a_board_without_hold_to_run_falls_back_on_a_mode_that_does_not_shut_by_
 
 def test_speeds_and_forces_make_the_learn_stale_and_the_pause_does_not() -> None:
     settings = fresh()
-    for key in ("speed-opening", "speed-closing", "slow-speed", "force-opening", "force-closing"):
+    for key in ("speed-opening", "speed-closing", "slow-speed-a", "force-opening-a", "force-closing-a"):
         assert settings.stales(key)
     assert not settings.stales("pause")
     assert not settings.stales("mode")
@@ -93,9 +97,9 @@ def test_the_learn_is_fresh_again_when_the_force_is_put_back() -> None:
     learned = settings.values()
     settings.change("pause", 30)
     assert settings.stale_since(learned) == ""
-    settings.change("force-closing", 80)
+    settings.change("force-closing-a", 80)
     assert settings.stale_since(learned) == "force"
-    settings.change("force-closing", learned["force-closing"])
+    settings.change("force-closing-a", learned["force-closing-a"])
     assert settings.stale_since(learned) == ""
 
 
@@ -173,7 +177,7 @@ def test_a_slip_in_the_table_is_refused_by_place(was: str, wrong: str, where: st
 @pytest.mark.parametrize(
     ("key", "value", "found", "allowed"),
     [
-        ("force-opening", 53, "53 %", "10 to 100 % in steps of 5 %"),
+        ("force-opening-a", 53, "53 %", "10 to 100 % in steps of 5 %"),
         ("soft-start", 2.1, "2.1 s", "0 to 2 s in steps of 0.1 s"),
         ("pause", float("nan"), "nan s", "1 to 240 s in steps of 1 s"),
         ("pause", "20", "'20'", "1 to 240 s in steps of 1 s"),
@@ -221,11 +225,13 @@ def test_it_knows_what_differs_and_goes_back_to_default() -> None:
 # Hidden and shown ----------------------------------------------------------------------------------
 
 
-def test_leaf_delays_are_hidden_on_a_single_leaf() -> None:
-    assert [one.key for one in fresh(leaves=1).chapter("Gate")] == ["leaves"]
-    assert [one.key for one in fresh(leaves=2).chapter("Gate")] == [
-        "leaves", "leaf-delay-opening", "leaf-delay-closing",
-    ]  # fmt: skip
+def test_everything_about_leaf_b_is_hidden_on_a_single_leaf() -> None:
+    for chapter in ("Gate", "Travel"):
+        one, two = ({each.key for each in fresh(leaves=leaves).chapter(chapter)} for leaves in (1, 2))
+        assert one < two
+        assert {key for key in two - one if not key.startswith("leaf-delay")} == {
+            f"{key[:-1]}b" for key in one if key.endswith("-a")
+        }
 
 
 @pytest.mark.parametrize(("mode", "shown"), MODES.items())

@@ -120,26 +120,26 @@ def test_a_motor_turned_round_with_the_mains_on_costs_the_pass() -> None:
 
 def test_force_turned_up_after_the_learn_cycle_is_seen_until_it_is_put_back() -> None:
     job, bench, person = at("self-close-and-back")
-    person.set("Travel", "Force, closing", "60 %")
+    person.set("Travel", "Force A, closing", "60 %")
     assert bench.snapshot().stale
     assert broken(mark(job, bench)) == ["force-not-learned"]
-    person.set("Travel", "Force, closing", "45 %")
+    person.set("Travel", "Force A, closing", "45 %")
     assert broken(mark(job, bench)) == []
 
 
 def test_force_put_back_to_default_is_a_change_of_force_like_any_other() -> None:
     job, bench, person = at("self-close-and-back")
-    person.set("Travel", "Force, closing", "60 %")
+    person.set("Travel", "Force A, closing", "60 %")
     person.learn()
     assert broken(mark(job, bench)) == []
     person.turn_to("Reset", "Back to default")
     person.tap(Key.NEXT)
     person.hold(Key.KEEP, 2_200)
     person.tap(Key.KEEP)
-    assert bench.snapshot().settings["force-closing"] == 45
+    assert bench.snapshot().settings["force-closing-a"] == 45
     (fault,) = handed_over(job, bench).conduct
     assert fault.name == "force-not-learned"
-    assert fault.why == "force, closing, went from 60 % to 45 % and no learn cycle followed"
+    assert fault.why == "force of leaf A, closing, went from 60 % to 45 % and no learn cycle followed"
 
 
 def test_self_close_left_active_with_the_beam_linked_out_breaks_two_rules() -> None:

@@ -55,7 +55,7 @@ BREAKING: dict[str, Ending] = {
     "hands-in-swing": ending(run(Step(True))),
     "people-in-swing": ending([ScanRecord(1000, (), (), (), (), (HIT,))]),
     "auto-close-unguarded": ending(links=linked(COM_STOP), mode="Self-close"),
-    "force-not-learned": ending([kept(1000, "force-closing = 60")], stale=True),
+    "force-not-learned": ending([kept(1000, "force-closing-a = 60")], stale=True),
     "wires-live": ending(run(RemakeWire("stop-return"))),
     "left-unfit": ending(inside=True),
 }
@@ -268,17 +268,17 @@ def test_a_gate_that_was_isolated_from_the_start_may_stay_so() -> None:
 
 
 def test_force_changed_after_the_learn_cycle_has_to_be_learned_again() -> None:
-    change = kept(1000, "force-closing = 60")
+    change = kept(1000, "force-closing-a = 60")
     assert broken(ending([change], stale=True)) == ["force-not-learned"]
     assert broken(ending([change, noted(2000, NoteKind.LEARN_DONE)])) == []
 
 
 def test_force_put_back_to_what_was_learned_needs_no_new_learn_cycle() -> None:
-    assert broken(ending([kept(1000, "force-closing = 60"), kept(2000, "force-closing = 45")])) == []
+    assert broken(ending([kept(1000, "force-closing-a = 60"), kept(2000, "force-closing-a = 45")])) == []
 
 
 def test_force_put_to_default_after_a_learn_cycle_with_another_has_to_be_learned_again() -> None:
-    learned = [kept(1000, "force-closing = 60"), noted(2000, NoteKind.LEARN_DONE)]
+    learned = [kept(1000, "force-closing-a = 60"), noted(2000, NoteKind.LEARN_DONE)]
     assert broken(ending([*learned, noted(3000, NoteKind.RESET)])) == ["force-not-learned"]
     again = noted(4000, NoteKind.LEARN_DONE)
     assert broken(ending([*learned, noted(3000, NoteKind.RESET), again])) == []

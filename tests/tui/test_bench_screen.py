@@ -379,7 +379,7 @@ async def test_the_mode_card_lies_over_a_small_bench_and_follows_it() -> None:
         await pilot.press("v")
         await pilot.pause()
         assert "Set-up book" in text_of(app)
-        assert "* Pause before shutting        30 s" in text_of(app)
+        assert "Leaf A waits, closing" in text_of(app)
 
 
 async def test_on_a_large_screen_card_and_book_stand_beside_the_yard() -> None:
