@@ -80,8 +80,8 @@ class Passers:
     """
 
     __slots__ = (
-        "_beams", "_contacts", "_ends", "_leaves", "_lines", "_placed", "_span", "_sweeps", "events", "here",
-        "moving", "told",
+        "_beams", "_contacts", "_ends", "_leaves", "_lines", "_loops", "_placed", "_span", "_sweeps",
+        "events", "here", "moving", "told",
     )  # fmt: skip
 
     def __init__(self, site: Site, plant: Plant, contacts: Contacts) -> None:
@@ -95,6 +95,7 @@ class Passers:
         first, *others = (sweep.length for sweep in self._sweeps)
         self._span = first + others[0] - site.plant.overlap if others else first
         self._beams = tuple((beam.name, round(beam.offset * 1000)) for beam in site.beams)
+        self._loops = tuple((loop.name, loop.offset, loop.length) for loop in site.loops)
         self._placed: list[tuple[float, float] | None] = [None] * len(self._leaves)
         depth = round(1000 * max(sweep.depth for sweep in self._sweeps))
         offsets = [offset for _, offset in self._beams]
@@ -105,6 +106,11 @@ class Passers:
         self._ends = {-1: max([outside, *marks]) + RUN_UP, 1: min([inside, *marks]) - RUN_UP}
 
     # What hands and devices ask -------------------------------------------------------------------
+
+    @property
+    def opening(self) -> float:
+        """Width, m, between the posts when all is open."""
+        return self._span
 
     def send(self, kind: PasserKind, way: int) -> None:
         """Let one come along, behind whoever comes the same way."""
@@ -281,13 +287,18 @@ class Passers:
         passer.hazards, passer.felt = tuple(hazards), felt
 
     def _cross_beams(self) -> bool:
-        """Break the beams that somebody spans. Returns whether one changed."""
+        """Break the beams that somebody spans, work the loops under a vehicle. Whether one changed."""
         spans = [passer.span() for passer in self.here if passer.kind.breaks_beams]
         changed = False
         for name, offset in self._beams:
             now = any(low <= offset <= high for low, high in spans)
             if now is not self._contacts.crossed[name]:
                 self._contacts.crossed[name] = now
+                changed = True
+        for name, middle, length in self._loops:
+            now = self.over(middle, length)
+            if now is not self._contacts.present[name]:
+                self._contacts.present[name] = now
                 changed = True
         return changed
 
@@ -306,4 +317,5 @@ class Passers:
 
 def crossed(site: Site) -> tuple[float, ...]:
     """Offsets, m from the gate line, of everything along the drive that a passer runs over or through."""
-    return tuple(beam.offset for beam in site.beams)
+    loops = [loop.offset + side * loop.length / 2 for loop in site.loops for side in (-1, 1)]
+    return (*(beam.offset for beam in site.beams), *loops)

@@ -14,13 +14,14 @@ from simgate.bench.record import Happening, PassingView
 from simgate.bench.replay import replay
 from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup
+from simgate.bench.site import load_site
 from simgate.bench.tape import TapeWriter, read_tape
 from simgate.board.stimuli import Condition
-from simgate.files import UserError
+from simgate.files import UserError, shipped
 from simgate.plant.spec import DriveSpec, MotorSpec, RackLinkage, SlideSpec
 from simgate.practice.conduct import conduct_faults
 from simgate.practice.ending import Ending
-from tests.bench.made import DOUBLE, SINGLE, setup, touch
+from tests.bench.made import SINGLE, setup, touch
 
 
 def happened(bench: Bench) -> list[str]:
@@ -163,6 +164,34 @@ def test_only_a_vehicle_is_felt_by_a_loop_and_only_over_it() -> None:
     assert bench.passers.over(front + 2.0, 1.0)
     assert not bench.passers.over(front - 1.0, 1.0)
     assert not bench.passers.over(front + 6.0, 1.0)
+
+
+LOOP = """
+[[loop]]
+name = "loop-in"
+label = "loop inside, for leaving"
+contact = "normally open"
+offset_m = -4.5
+"""
+LOOP_WIRES = (("COM", "1"), ("CALL", "2"), ("AUX+", "+"), ("AUX-", "-"))
+
+
+def test_a_vehicle_from_inside_opens_the_gate_over_a_loop_and_a_person_does_not(tmp_path: Path) -> None:
+    wires = [
+        f'[[wire]]\nname = "loop-{end}"\na = "board.{terminal}"\nb = "loop-in.{sign}"\n'
+        'length_m = 5\nsize_mm2 = 0.5\ncolour = "grey"\n'
+        for end, (terminal, sign) in enumerate(LOOP_WIRES)
+    ]
+    path = tmp_path / "looped.toml"
+    path.write_text(SINGLE.text + LOOP + "\n".join(wires))
+    start = Setup("test", load_site(str(path)), settings=(("mode", "Latch"), ("leaves", 1)), learned=True)
+    for kind, opens in (("person", False), ("vehicle", True)):
+        bench = Bench(start)
+        bench.act(a.Send(kind, "out"))
+        bench.run(60_000)
+        assert (f"{kind} through" in happened(bench)) is opens
+        assert (bench.board.condition is Condition.SHUT) is not opens
+        assert not bench.contacts.present["loop-in"]
 
 
 # In the way of a leaf -----------------------------------------------------------------------------
@@ -317,7 +346,22 @@ def test_everything_that_can_happen_is_told_at_least_once_in_these_runs() -> Non
     assert told | {"waits"} == {happening.value for happening in Happening}
 
 
-def test_both_shipped_sites_have_room_for_a_vehicle() -> None:
-    for site in (SINGLE, DOUBLE):
-        widths = sum(leaf.width for leaf, _ in site.plant.leaves) - site.plant.overlap
-        assert widths > kinds()["vehicle"].needs
+@pytest.mark.parametrize("name", shipped("sites"))
+@pytest.mark.parametrize("way", ["in", "out"])
+def test_whoever_fits_passes_any_shipped_gate_that_stands_open_and_who_does_not_is_refused(
+    name: str, way: str
+) -> None:
+    site = load_site(name)
+    leaves = [leaf for leaf, _ in site.plant.leaves]
+    start = Setup(
+        "test", site, settings=(("leaves", len(leaves)),), places=tuple(one.reach for one in leaves)
+    )
+    for kind in kinds().values():
+        bench = Bench(start)
+        if kind.needs > bench.passers.opening:
+            with pytest.raises(UserError, match="what fits"):
+                bench.act(a.Send(kind.name, way))
+        else:
+            bench.act(a.Send(kind.name, way))
+            bench.run(30_000)
+            assert happened(bench)[-1] == f"{kind.name} through"
