@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from simgate.board import display
+from simgate.board.battery import Battery
 from simgate.board.book import Book
 from simgate.board.book_words import NO_KEYS, STOP_ONLY, KeyWords
 from simgate.board.chart import Chart
@@ -23,6 +24,7 @@ from simgate.board.learn import Learned
 from simgate.board.logic import Logic
 from simgate.board.modes import WAYS, Table
 from simgate.board.relays import Facts, Lights
+from simgate.board.service import Service
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note, NoteKind, Outputs, Signals
 from simgate.board.starts import Starts, Use
@@ -66,10 +68,13 @@ class Board:
         self._starts = Starts(
             self._inputs, self._guards, self._drive, self._timers, self.outputs, self.happened
         )
+        self._battery = Battery()
+        self.service = Service()
         self._lights = Lights(self.outputs, self._timers)
         self._logic = Logic(
-            settings, modes, self._guards, self._drive, self._timers, self._starts, self.happened
-        )
+            settings, modes, self._guards, self._drive, self._timers, self._starts, self._battery,
+            self.service, self.happened,
+        )  # fmt: skip
         self.work = Work(self, settings, self._drive, self._guards, self._starts)
         self.book = Book(settings, self.work)
         self._keys = 0
@@ -94,6 +99,7 @@ class Board:
                 self._read_keys(tick)
                 self._look_at_guards(changes)
                 self._fire_chart(changes, tick)
+                self._mind_battery(tick)
             self._dirty = True
         if self._powered and not self._leaves_at_rest():
             self._drive_leaves(tick)
@@ -109,6 +115,11 @@ class Board:
             or signals.keys != self._keys
             or signals.powered is not self._powered
             or self.settings.version != self._version
+            or (
+                self._powered
+                and self._drive.quiet
+                and self._battery.differs(signals.supply, signals.on_mains)
+            )
         )
 
     def _leaves_at_rest(self) -> bool:
@@ -177,6 +188,13 @@ class Board:
         if self._starts.pending:
             self._prepare(tick)
 
+    def _mind_battery(self, tick: int) -> None:
+        """Judge the battery while nothing is driven, and go where a low one is to find the gate."""
+        if self._drive.quiet:
+            self._battery.look(self.signals.supply, self.signals.on_mains)
+        if self._battery.owed is not None and self.work.task is Task.MODE:
+            self._logic.go_for_battery(tick)
+
     def _prepare(self, tick: int) -> None:
         """Take the start that is being made further; what the test has left open counts from now on."""
         starts = self._starts
@@ -239,6 +257,8 @@ class Board:
         self._guards.look_at(self._inputs, self._uses)
         self._drive.start(signals, self._inputs.made, tick)
         self.outputs.put(Relay.TEST, True)
+        if signals.keys >> list(Key).index(Key.KEEP) & 1:
+            self.book.offer_reset()
 
     def _power_down(self, tick: int) -> None:
         """All is forgotten but settings and learned data; the leaves may be moved by hand meanwhile."""
@@ -247,6 +267,7 @@ class Board:
         self._starts.cancel()
         self._timers.clear()
         self._lights.clear()
+        self._battery.clear()
         self._inputs.clear()
         self._guards.look_at(self._inputs, self._uses)
         self.book.leave()
@@ -263,6 +284,8 @@ class Board:
         self._uses = Uses.of(settings)
         self._inputs.take(Band.of(settings), tick)
         self._lights.take(settings)
+        self._battery.take(settings)
+        self.service.every = round(settings.number("service-after"))
         self._starts.use = Use.of(settings)
         self._guards.trust_untested(self._starts.use.tested)
         self._guards.look_at(self._inputs, self._uses)
@@ -405,11 +428,13 @@ class Board:
             or self.work.words
             or self._logic.cause
             or display.forbidden(self._guards.amiss, self._uses.edge)
-            or display.untrusted(self._guards.failed),
+            or display.untrusted(self._guards.failed)
+            or self._battery.words,
             learned=self.learned,
             stale=self.work.stale,
             pause_left=pause_s if self._logic.pause_due is not None else 0,
             known=self._drive.all_known(),
+            advice=self.service.words,
         )
 
     def state(self) -> tuple[object, ...]:
@@ -419,5 +444,6 @@ class Board:
             self._timers.state(), self._drive.state(), self.work.state(), self.book.state(),
             tuple(self.settings.values().items()), tuple(self.outputs.duty), tuple(self.outputs.limits),
             self.outputs.relays, self._starts.state(), self._lights.state(),
-            tuple(one.value for one in self._guards.failed), self.work.preparing,
+            tuple(one.value for one in self._guards.failed), self._battery.state(),
+            self.service.state(),
         )  # fmt: skip

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from typing import Protocol
 
 from simgate.board.book_pages import Pages
-from simgate.board.book_words import HOLD_SECONDS, JOGS, Page, View, lines
+from simgate.board.book_words import HOLD_SECONDS, JOGS, PASSCODE, RESET, Page, View, lines
 from simgate.board.display import Lines, spread
 from simgate.board.settings import Settings
 from simgate.board.stimuli import Key, Way
@@ -28,6 +28,8 @@ class Host(Protocol):
     def jog(self, leaf: int, way: Way | None, tick: int) -> str: ...
     def setting_kept(self, key: str, value: str, tick: int) -> None: ...
     def reset_done(self, tick: int) -> None: ...
+    def counts(self) -> tuple[int, int]: ...
+    def service_done(self, tick: int) -> None: ...
 
 
 class Book(Pages):
@@ -46,7 +48,7 @@ class Book(Pages):
         return lines(
             View(
                 self._page, self.chapters(), self._chapter, self._item, self._draft, self._words, self._way,
-                self._left,
+                self._left, self._code, self._host.counts(),
             )
         )  # fmt: skip
 
@@ -61,7 +63,7 @@ class Book(Pages):
         way = self._way.value if self._way else 0
         return (
             self._page.value, self._chapter, self._item, self._was, self._then, edits, down, self._by,
-            self._left, self._next, way, *self._words,
+            self._left, self._next, way, self._code, self._barred, *self._words,
         )  # fmt: skip
 
     # Happenings ------------------------------------------------------------------------------------
@@ -92,7 +94,15 @@ class Book(Pages):
         self._first()
         self._down = ()
         self._way: Way | None = None
+        self._code = 0
+        self._barred = False
         self._forget_hold()
+
+    def offer_reset(self) -> None:
+        """Power came with Keep held down: the one way into a book whose passcode nobody knows."""
+        self.leave()
+        self._page, self._chapter, self._item = Page.RESET, "Reset", RESET
+        self._barred = True
 
     def jog_ended(self, words: str) -> None:
         """The board ended the jog by itself; `words` say why. The key must come up before the next."""
@@ -139,8 +149,30 @@ class Book(Pages):
 
     def _open(self, tick: int) -> None:
         self._shut()
+        if self._settings.number(PASSCODE):
+            self._page = Page.PASS
+        else:
+            self._enter()
+
+    def _enter(self) -> None:
         self._page = Page.CHAPTERS
         self._chapter = self.chapters()[0]
+
+    def _change_code(self, by: int, tick: int) -> None:
+        self._by = by
+        self._repeat_code(tick)
+        self._next = tick + REPEAT_AFTER
+
+    def _repeat_code(self, at: int) -> None:
+        self._code = (self._code + self._by) % len(self._settings.setting(PASSCODE).options)
+        self._next = at + REPEAT_EVERY
+
+    def _take_code(self, tick: int) -> None:
+        if self._code == self._settings.number(PASSCODE):
+            self._enter()
+        else:
+            self._barred = True
+            self._say("Wrong passcode", "The book stays locked")
 
     # Changing --------------------------------------------------------------------------------------
 
@@ -163,7 +195,8 @@ class Book(Pages):
 
     def _keep(self, tick: int) -> None:
         for key in self._draft.keep():
-            self._host.setting_kept(key, self._settings.setting(key).plain(self._settings.place(key)), tick)
+            value = self._settings.setting(key).plain(self._settings.place(key))
+            self._host.setting_kept(key, "changed" if key == PASSCODE else value, tick)
         self._go_on()
 
     def _drop(self, tick: int) -> None:
@@ -200,6 +233,17 @@ class Book(Pages):
         self._draft = self._settings.draft()
         self._host.reset_done(tick)
         self._say("Back to default", "Nothing differs now")
+
+    def _serve(self, tick: int) -> None:
+        self._host.service_done(tick)
+        self._page = Page.COUNT
+
+    def _back(self, tick: int) -> None:
+        """Back to the items, or out for who came past the passcode."""
+        if self._barred:
+            self._shut()
+        else:
+            self._to_items(tick)
 
     def _say(self, heading: str, words: str) -> None:
         self._page = Page.SAY
@@ -241,12 +285,28 @@ KEYS: dict[Page, dict[Key, Act]] = {
         lambda book, tick: book._jog(Way.OPENING, tick), _ignore,
     ),
     Page.LEARN: _row(Book._to_items, _ignore, _ignore, _ignore, Book._hold),
-    Page.RESET: _row(Book._to_items, _ignore, _ignore, _ignore, Book._hold),
-    Page.SURE: _row(Book._to_items, _ignore, _ignore, _ignore, Book._reset),
+    Page.RESET: _row(Book._back, _ignore, _ignore, _ignore, Book._hold),
+    Page.COUNT: _row(Book._to_items, _ignore, _ignore, _ignore, Book._hold),
+    Page.PASS: _row(
+        lambda book, _: book._shut(), Book._take_code,
+        lambda book, tick: book._change_code(-1, tick), lambda book, tick: book._change_code(+1, tick),
+        Book._take_code,
+    ),
+    Page.SURE: _row(Book._back, _ignore, _ignore, _ignore, Book._reset),
     Page.ASK: _row(Book._drop, _ignore, _ignore, _ignore, Book._keep),
-    Page.SAY: _row(Book._to_items, Book._to_items, Book._to_items, Book._to_items, Book._to_items),
+    Page.SAY: _row(Book._back, Book._back, Book._back, Book._back, Book._back),
 }
 # fmt: on
 
-HELD: dict[Page, Act] = {Page.CHANGE: Book._repeat, Page.LEARN: Book._count, Page.RESET: Book._count}
-HELD_OUT: dict[Page, Act] = {Page.LEARN: Book._start_learn, Page.RESET: Book._ask_sure}
+HELD: dict[Page, Act] = {
+    Page.CHANGE: Book._repeat,
+    Page.PASS: Book._repeat_code,
+    Page.LEARN: Book._count,
+    Page.RESET: Book._count,
+    Page.COUNT: Book._count,
+}
+HELD_OUT: dict[Page, Act] = {
+    Page.LEARN: Book._start_learn,
+    Page.RESET: Book._ask_sure,
+    Page.COUNT: Book._serve,
+}

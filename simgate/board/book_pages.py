@@ -6,12 +6,12 @@ which nothing applies is left out: a page without anything on it would be a way 
 
 from __future__ import annotations
 
-from simgate.board.book_words import JOGS, KEY_WORDS, LEARN, RESET, WORK, KeyWords, Page
+from simgate.board.book_words import COUNT, JOGS, KEY_WORDS, LEARN, RESET, WORK, KeyWords, Page
 from simgate.board.display import Lines
 from simgate.board.settings import Draft, Settings
 from simgate.board.settings_table import chapter_order
 
-CHAPTER_WORK = {"Learn": (*JOGS, LEARN), "Reset": (RESET,)}
+CHAPTER_WORK = {"Learn": (*JOGS, LEARN), "Reset": (COUNT, RESET)}
 
 
 class Pages:
@@ -85,7 +85,8 @@ class Pages:
             self._enter_work()
 
     def _enter_work(self) -> None:
-        self._page = Page.JOG if self._item in JOGS else Page.LEARN if self._item == LEARN else Page.RESET
+        pages = {LEARN: Page.LEARN, COUNT: Page.COUNT, RESET: Page.RESET}
+        self._page = Page.JOG if self._item in JOGS else pages[self._item]
 
     def _undo(self, tick: int) -> None:
         self._draft.put(self._item, self._was)

@@ -18,7 +18,15 @@ HOLD_SECONDS = 2  # what must not happen by a slip of the finger needs Keep held
 JOGS = {"jog-a": 0, "jog-b": 1}
 LEARN = "learn-cycle"
 RESET = "back-to-default"
-WORK = {"jog-a": "Jog leaf A", "jog-b": "Jog leaf B", LEARN: "Learn cycle", RESET: "Back to default"}
+COUNT = "cycles-made"
+PASSCODE = "passcode"  # the setting that locks the book
+WORK = {
+    "jog-a": "Jog leaf A",
+    "jog-b": "Jog leaf B",
+    LEARN: "Learn cycle",
+    RESET: "Back to default",
+    COUNT: "Cycles made",
+}
 
 
 class Page(Enum):
@@ -31,6 +39,8 @@ class Page(Enum):
     JOG = "jog"
     LEARN = "learn"
     RESET = "reset"
+    COUNT = "count"  # cycles made; service done
+    PASS = "passcode"  # the book is locked
     SURE = "sure"  # back to default, really?
     ASK = "ask"  # keep the changes?
     SAY = "say"  # something to read; any key goes on
@@ -48,6 +58,8 @@ class View:
     words: Lines
     way: Way | None
     left: int
+    code: int = 0
+    counts: tuple[int, int] = (0, 0)
 
 
 def lines(view: View) -> Lines:
@@ -93,6 +105,17 @@ def _reset_lines(view: View) -> Lines:
     return differ, _counting(view, f"Hold Keep {HOLD_SECONDS} s: back to default")
 
 
+def _count_lines(view: View) -> Lines:
+    made, since = view.counts
+    return f"{made} cycles, {since} since service", _counting(
+        view, f"Hold Keep {HOLD_SECONDS} s: service done"
+    )
+
+
+def _pass_lines(view: View) -> Lines:
+    return "The book is locked", f"Passcode: < {view.code} >  then Keep"
+
+
 def _counting(view: View, invitation: str) -> str:
     return f"Keep holding: {view.left} s" if view.left else invitation
 
@@ -105,6 +128,8 @@ LINES: dict[Page, Callable[[View], Lines]] = {
     Page.JOG: _jog_lines,
     Page.LEARN: _learn_lines,
     Page.RESET: _reset_lines,
+    Page.COUNT: _count_lines,
+    Page.PASS: _pass_lines,
     Page.SURE: lambda view: ("Back to default?", "Keep: yes   Back: no"),
     Page.ASK: lambda view: ("Keep the changes?", "Keep: keep   Back: drop"),
     Page.SAY: lambda view: view.words,
@@ -122,6 +147,8 @@ KEY_WORDS: dict[Page, KeyWords] = {
     Page.JOG: ("out", "", "shut", "open", ""),
     Page.LEARN: ("out", "", "", "", "hold"),
     Page.RESET: ("out", "", "", "", "hold"),
+    Page.COUNT: ("out", "", "", "", "hold"),
+    Page.PASS: ("out", "take", "−", "+", "take"),
     Page.SURE: ("no", "", "", "", "yes"),
     Page.ASK: ("drop", "", "", "", "keep"),
     Page.SAY: ("on", "on", "on", "on", "on"),

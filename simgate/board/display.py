@@ -83,12 +83,14 @@ def lines(
     stale: str = "",
     pause_left: int = 0,
     known: bool = True,
+    advice: str = "",
 ) -> Lines:
     """The two lines for the gate as it is.
 
     mode: title of the logic mode. cause: why the gate does not move, or what the learn cycle is doing.
     stale: what changed since the learn cycle ('force'), '' when nothing. pause_left: s until the gate
-    shuts by itself, 0 when no pause runs. known: whether the board knows where the leaves are.
+    shuts by itself, 0 when no pause runs. known: whether the board knows where the leaves are. advice: what
+    can wait, such as a service that is due.
     """
     if task is not Task.MODE:
         return spread(BUSY[task], cause)
@@ -101,6 +103,7 @@ def lines(
         f"Shuts in {pause_left} s" if pause_left > 0 and not moving else "",
         f"Learn again: {stale} changed" if stale else "",
         "" if known else UNKNOWN,
+        "" if moving else advice,
         "" if moving else f"Ready: {mode}",
     )
     return spread(DOING[condition], fit(next((words for words in second if words), "")))

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from simgate.board.battery import Battery
 from simgate.board.chart import Chart
 from simgate.board.drive import Drive
 from simgate.board.guards import Guards
 from simgate.board.modes import STOPPED, WAYS, Table, common
+from simgate.board.service import Service
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note, NoteKind
 from simgate.board.starts import Starts
@@ -36,10 +38,12 @@ class Logic:
 
     def __init__(
         self, settings: Settings, modes: Mapping[str, Table], guards: Guards, drive: Drive, timers: Timers,
-        starts: Starts, happened: list[Acted | Note],
+        starts: Starts, battery: Battery, service: Service, happened: list[Acted | Note],
     ) -> None:  # fmt: skip
         self.learned = False
         self.starts = starts
+        self.battery = battery
+        self.service = service
         self.fault = False
         self.cause = ""
         self.refusal = ""
@@ -79,6 +83,8 @@ class Logic:
         reason = self._guards.permit(way, turning, test_follows=not turning or self.starts.pending)
         if not reason and not self.learned and not self._modes[self.mode].while_held:
             reason = NOT_LEARNED
+        if not reason and not turning:
+            reason = self.battery.forbids(way)
         return reason
 
     def state(self) -> tuple[object, ...]:
@@ -97,6 +103,8 @@ class Logic:
         elif acted.response is not Response.IGNORE:
             self.cause = self.refusal = ""
             self.fault = False
+        if stimulus is Stimulus.ARRIVED and acted.after is Condition.SHUT:
+            self.service.cycles += 1
         self.cause = cause or self.cause
         self.fault = self.fault or stimulus is Stimulus.FAULT
         if stimulus in CALLS or acted.after is Condition.SHUT:
@@ -108,6 +116,21 @@ class Logic:
         if not acted.refused and acted.response in self._pauses:
             self._pauses[acted.response](tick)
         return acted
+
+    def go_for_battery(self, tick: int) -> None:
+        """Go once where a low battery is to find the gate, when it is at rest and nothing forbids it."""
+        way, condition = self.battery.owed, self.chart.condition
+        if way is None or condition in WAYS or condition in (Condition.HELD, Condition.PART_HELD):
+            return
+        self.battery.owed = None
+        there = Condition.OPEN if way is Way.OPENING else Condition.SHUT
+        if condition is there or self._modes[self.mode].while_held or self.permit(way):
+            return
+        self._happened.append(Note(tick, NoteKind.BATTERY, self.battery.words))
+        self.put(Condition.OPENING if way is Way.OPENING else Condition.CLOSING, tick)
+        self.starts.begin(way, tick, alone=True, full=True)
+        if self.starts.advance(tick):
+            self.set_off(tick)
 
     def pause_over(self, tick: int) -> None:
         """The pause has run out; when the gate may not shut now, it runs again."""

@@ -98,6 +98,8 @@ class NoteKind(Enum):
     REFUSED = "refused"  # a movement not allowed; detail names the terminal in plain words
     DISPLAY = "display"  # detail: the new two lines joined by ' | '
     POWER = "power"  # detail 'on' or 'off'
+    BATTERY = "battery"  # the gate goes where a low battery is to find it: 'Battery low: stays open'
+    SERVICE = "service done"  # detail: cycles so far
     TEST = "self-test"  # a guard's test comes out otherwise than before: 'GUARD-C stayed made'
 
 

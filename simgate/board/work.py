@@ -15,6 +15,7 @@ from simgate.board.guards import Guards
 from simgate.board.leaf import Event
 from simgate.board.learn import BY_HAND, NO_CURRENT, NO_POWER, PARTED, Learn, Learned, Verdict
 from simgate.board.modes import STOPPED
+from simgate.board.service import Service
 from simgate.board.settings import Settings
 from simgate.board.signals import LEAVES, NoteKind
 from simgate.board.starts import Starts
@@ -34,6 +35,8 @@ class Gate(Protocol):
 
     @property
     def book(self) -> Book: ...
+    @property
+    def service(self) -> Service: ...
     @property
     def condition(self) -> Condition: ...
     def put(self, condition: Condition, tick: int) -> None: ...
@@ -120,6 +123,16 @@ class Work:
     def setting_kept(self, key: str, value: str, tick: int) -> None:
         """The book has put a new value into force."""
         self._gate.note(tick, NoteKind.SETTING_KEPT, f"{key} = {value}")
+
+    def counts(self) -> tuple[int, int]:
+        """Cycles in all, and since the last service."""
+        service = self._gate.service
+        return service.cycles, service.since
+
+    def service_done(self, tick: int) -> None:
+        """Service was done: its counter begins anew."""
+        self._gate.service.done()
+        self._gate.note(tick, NoteKind.SERVICE, str(self._gate.service.cycles))
 
     def reset_done(self, tick: int) -> None:
         """The book has put every setting back."""

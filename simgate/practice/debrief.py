@@ -126,6 +126,8 @@ NOTED: dict[NoteKind, Callable[[str], str]] = {
     NoteKind.SETTING_KEPT: _setting,
     NoteKind.RESET: lambda _: "book: everything back to default",
     NoteKind.REFUSED: lambda detail: f"refused: {detail}",
+    NoteKind.BATTERY: lambda detail: detail.lower(),
+    NoteKind.SERVICE: lambda detail: f"service done at {detail} cycles",
     NoteKind.TEST: lambda detail: f"self-test: {detail}",
     NoteKind.POWER: lambda detail: f"power {detail}",
 }

@@ -78,7 +78,8 @@ class Rig:
         self._test_was = True
         self._volts = {one: MADE if one in NORMALLY_CLOSED else PARTED for one in INPUTS}
         self._volts[Input.EDGE] = EDGE_AT_REST
-        self.board.signals.powered = True
+        self.board.signals.powered = self.board.signals.on_mains = True
+        self.board.signals.supply = VOLTS
         if learned:
             self.board.adopt(self.known())
         self.terminals()

@@ -18,6 +18,7 @@ from simgate.board.settings import Settings, Value
 from simgate.board.stimuli import Key, Way
 
 MODES = {"Latch": False, "Self-close": True, "Hold-to-run": False}
+BATTERY = ("battery-low", "battery-low-below")
 KEYS_OF = Settings(MODES).catalogue
 BACK, NEXT, LESS, MORE, KEEP = Key.BACK, Key.NEXT, Key.LESS, Key.MORE, Key.KEEP
 
@@ -33,6 +34,12 @@ class Bench:
         self.book = Book(self.settings, self)
 
     # the host
+    def counts(self) -> tuple[int, int]:
+        return 1204, 204
+
+    def service_done(self, tick: int) -> None:
+        self.asked.append(("service done",))
+
     def start_learn(self, tick: int) -> str:
         self.asked.append(("learn", str(tick)))
         return self.refusal
@@ -146,7 +153,8 @@ def test_every_setting_can_be_walked_through_its_whole_range_by_keys(key: str) -
     assert bench.book.lines()[0] == "Keep the changes?"
     bench.tap(KEEP)
     assert bench.settings.value(key) == setting.options[place]
-    assert bench.asked == [("kept", key, setting.plain(place))]
+    told = "changed" if key == "passcode" else setting.plain(place)  # whoever looks on is not to read it
+    assert bench.asked == [("kept", key, told)]
 
 
 # Changing ------------------------------------------------------------------------------------------
@@ -266,9 +274,9 @@ def test_one_leaf_in_the_draft_hides_leaf_b_at_once() -> None:
 def test_the_pause_appears_with_a_mode_that_shuts_by_itself() -> None:
     bench = Bench()
     bench.turn_to("Calls", "mode")
-    assert bench.book.items("Calls") == ("mode", "part-opening", "part-width")
+    assert bench.book.items("Calls") == ("mode", "part-opening", "part-width", *BATTERY)
     bench.tap(NEXT, LESS, KEEP)
-    assert bench.book.items("Calls") == ("mode", "pause", "shut-soon", "part-opening", "part-width")
+    assert bench.book.items("Calls") == ("mode", "pause", "shut-soon", "part-opening", "part-width", *BATTERY)
 
 
 def test_a_setting_that_was_hidden_meanwhile_gives_way_to_the_first() -> None:

@@ -33,6 +33,7 @@ def test_the_chapters_come_in_the_order_of_the_book() -> None:
 def test_every_setting_that_the_board_relies_on_is_in_the_table() -> None:
     assert set(KEYS) == {
         "guard-test",
+        "battery-low", "battery-low-below", "service-after", "passcode",
         "pre-warning", "warn-before", "light-use", "light-time", "lock-use", "lock-time", "release-stroke",
         "leaves", "leaf-delay-opening", "leaf-delay-closing", "sensing", "end-contacts", "end-open-a",
         "end-shut-a", "end-open-b", "end-shut-b", "speed-opening", "speed-closing", "soft-start",
@@ -240,7 +241,7 @@ def test_the_pause_is_shown_only_when_the_mode_shuts_by_itself(mode: str, shown:
 
 
 def test_chapters_without_a_setting_are_left_out() -> None:
-    assert fresh().chapters() == ("Gate", "Travel", "Calls", "Guards", "Outputs")
+    assert fresh().chapters() == ("Gate", "Travel", "Calls", "Guards", "Outputs", "Reset")
 
 
 # Drafts --------------------------------------------------------------------------------------------

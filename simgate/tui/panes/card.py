@@ -17,6 +17,7 @@ from textual.widgets import Static
 
 from simgate.bench.record import Snapshot
 from simgate.board import mode_card, modes
+from simgate.board.book_words import PASSCODE
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted
 from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Response, Stimulus
@@ -140,10 +141,15 @@ def book_text(shot: Snapshot) -> Content:
         if settings:
             parts.append((f"{chapter}\n", "bold"))
         parts += [
-            f" {'*' if setting.key in differs else ' '} {setting.name:<28} {book.text(setting.key)}\n"
+            f" {'*' if setting.key in differs else ' '} {setting.name:<28} {_value(book, setting.key)}\n"
             for setting in settings
         ]
     return Content.assemble(*parts)
+
+
+def _value(book: Settings, key: str) -> str:
+    """A setting's value; whoever looks at the board from outside cannot read its passcode."""
+    return ("set" if book.value(key) else "none") if key == PASSCODE else book.text(key)
 
 
 def _row(

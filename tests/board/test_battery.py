@@ -1,0 +1,116 @@
+"""A battery that runs down: judged at rest, said in words, and the gate left where it is asked to be."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from simgate.board.battery import PLANS, Battery
+from simgate.board.display import WIDTH
+from simgate.board.signals import NoteKind
+from simgate.board.stimuli import Condition
+from tests.board.rig import Rig
+
+C = Condition
+
+
+def on_battery(volts: float, mode: str = "Latch", **given: Any) -> Rig:
+    """A shut gate whose mains is away."""
+    rig = Rig(mode, **given)
+    sink(rig, volts)
+    return rig
+
+
+def sink(rig: Rig, volts: float, on_mains: bool = False) -> None:
+    """Another supply; the copper hands the board a new tuple with it."""
+    rig.board.signals.supply, rig.board.signals.on_mains = volts, on_mains
+    rig.terminals()
+    rig.run(50)
+
+
+def opened(volts: float, **given: Any) -> Rig:
+    """An open gate whose mains then goes away."""
+    rig = Rig("Latch", **given)
+    rig.tap("CALL")
+    rig.until(C.OPEN)
+    sink(rig, volts)
+    return rig
+
+
+@pytest.mark.parametrize("use", PLANS)
+def test_it_is_said_on_the_display_and_only_without_mains(use: str) -> None:
+    rig = on_battery(22.0, battery_low=use)
+    assert PLANS[use].words in rig.board.display or use == "open and stay"
+    assert len(PLANS[use].words) <= WIDTH
+    sink(rig, 22.0, on_mains=True)
+    rig.run(60_000)
+    assert PLANS[use].words not in rig.board.display
+
+
+def test_what_was_low_stays_low_until_it_has_clearly_come_up() -> None:
+    battery = Battery()
+    battery.take(Rig().settings)
+    said = []
+    for volts in (22.6, 22.4, 22.6, 23.4, 23.5, 22.6):
+        battery.look(volts, on_mains=False)
+        said.append(battery.low)
+    assert said == [False, True, True, True, False, False]
+
+
+def test_a_sagging_supply_under_a_moving_leaf_is_not_a_low_battery() -> None:
+    rig = on_battery(24.0, battery_low="refuse calls")
+    rig.tap("CALL")
+    rig.run(3_000)
+    sink(rig, 21.0)
+    assert rig.now() is C.OPENING
+    assert rig.board.display == ("Opening", "")
+    sink(rig, 24.0)
+    rig.until(C.OPEN)
+    assert rig.board.display == ("Open", "Ready: Latch")
+
+
+def test_refusing_calls_lets_a_movement_end_and_starts_none() -> None:
+    rig = opened(22.0, battery_low="refuse calls")
+    rig.tap("CALL")
+    rig.run(1_000)
+    assert rig.now() is C.OPEN
+    assert rig.notes(NoteKind.REFUSED) == ["Battery is low"]
+
+
+def test_open_and_stay_opens_by_itself_and_does_not_shut() -> None:
+    rig = on_battery(22.0, battery_low="open and stay")
+    rig.until(C.OPEN)
+    assert rig.notes(NoteKind.BATTERY) == ["Battery low: stays open"]
+    rig.tap("CALL")
+    rig.run(2_000)
+    assert rig.now() is C.OPEN
+    sink(rig, 27.0, on_mains=True)
+    rig.tap("CALL")
+    assert rig.now() is C.CLOSING
+
+
+def test_shut_and_stay_shuts_by_itself_and_does_not_open() -> None:
+    rig = opened(22.0, battery_low="shut and stay")
+    rig.until(C.SHUT)
+    rig.tap("CALL")
+    rig.run(2_000)
+    assert rig.now() is C.SHUT
+    assert rig.board.display == ("Gate shut", "Battery is low")
+
+
+@pytest.mark.parametrize(
+    ("terminal", "mode"), [("STOP", "Latch"), ("GUARD_C", "Latch"), ("CALL", "Hold-to-run")]
+)
+def test_it_never_sets_off_against_a_guard_later_or_without_a_hand(terminal: str, mode: str) -> None:
+    rig = Rig("Latch", battery_low="shut and stay")
+    rig.tap("CALL")
+    rig.until(C.OPEN)
+    rig.settings.change("mode", mode)
+    rig.terminals(**{terminal: 0.0})
+    rig.run(200)
+    sink(rig, 22.0)
+    rig.terminals(STOP=24.0, GUARD_C=24.0)
+    rig.run(20_000)
+    assert rig.now() is C.OPEN
+    assert rig.board.quiet()
