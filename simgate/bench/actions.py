@@ -92,6 +92,75 @@ class ClearWay(_Action, frozen=True, tag="clear-way"):
     """Have everybody who was sent through go out of the way."""
 
 
+class SetSwitches(_Action, frozen=True, tag="switches"):
+    """Set the address switches of a head of the line: '-2-4' puts 2 and 4 up, the others down."""
+
+    head: str
+    switches: str
+
+
+class Turn(_Action, frozen=True, tag="turn"):
+    """Turn a head of the line on its ball joint by so many degrees, across and up."""
+
+    head: str
+    across_deg: float
+    up_deg: float
+
+
+class FitLens(_Action, frozen=True, tag="lens"):
+    """Put the lens into a head of the line, or take it out."""
+
+    head: str
+    fitted: bool
+
+
+class CleanLens(_Action, frozen=True, tag="clean"):
+    """Wipe a head of the line clean."""
+
+    head: str
+
+
+class FitHead(_Action, frozen=True, tag="fit-head"):
+    """Fit a new head of the line where one belongs, its switches all down; or take the one there away."""
+
+    head: str
+    fitted: bool
+
+
+class Sun(_Action, frozen=True, tag="sun"):
+    """Let a low sun shine, 0 to 100 %."""
+
+    percent: float
+
+
+class RemoteKey(_Action, frozen=True, tag="remote-key"):
+    """Press or let go a key of a remote."""
+
+    remote: str
+    key: int
+    down: bool
+
+
+class CarryRemote(_Action, frozen=True, tag="carry"):
+    """Carry a remote to so many metres from the board."""
+
+    remote: str
+    metres: float
+
+
+class FreshBattery(_Action, frozen=True, tag="battery"):
+    """Put a fresh battery into a remote."""
+
+    remote: str
+
+
+class ReplayCode(_Action, frozen=True, tag="replay-code"):
+    """Send a remote's last code again, as somebody could who recorded it; or stop sending it."""
+
+    remote: str
+    on: bool
+
+
 class AddLink(_Action, frozen=True, tag="link"):
     """Put a link wire between two points."""
 
@@ -177,6 +246,7 @@ class HandOver(_Action, frozen=True, tag="handover"):
 Action = Union[  # noqa: UP007  (msgspec reads a runtime union)
     PressKey, Operate, Block, PlaceBody, RemoveBody, Release, Push, Mains, Step,
     Send, ClearWay,
+    SetSwitches, Turn, FitLens, CleanLens, FitHead, Sun, RemoteKey, CarryRemote, FreshBattery, ReplayCode,
     AddLink, RemoveLink, PartWire, RemakeWire, MoveWire, SwapWires, ReplaceFuse,
     Probe, PutAway, Inject, Mend, TakeHint, HandOver,
 ]  # fmt: skip

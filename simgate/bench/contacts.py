@@ -64,8 +64,9 @@ class Contacts:
         self._ends = tuple((end.name, end.leaf, end.open, end.place) for end in site.ends)
         self._edges = tuple((d.name, d.leaf) for d in devices if d.kind in EDGES and d.leaf is not None)
         self.feels = bool(self._ends or self._edges)
-        self.blocked = dict.fromkeys(self._beams, False)
-        self.crossed = dict.fromkeys(self._beams, False)  # by somebody who passes
+        across = tuple(beam.name for beam in site.across)
+        self.blocked = dict.fromkeys(across, False)
+        self.crossed = dict.fromkeys(across, False)  # by somebody who passes
         self.present = dict.fromkeys(self._loops, False)  # a vehicle that passes
         self.mains = mains
         self.relays = 0
@@ -104,7 +105,7 @@ class Contacts:
         if battery is not None and battery.level and not (self.mains and not harness.blown("mains")):
             word |= bits["battery"]
         if solution.powered:
-            word |= bits["logic"]
+            word |= bits["logic"] | bits["line"]
         if harness.aux_passes(solution):
             word |= bits["aux-pass"]
         for relay, bit in self._relays:

@@ -94,7 +94,7 @@ class Passers:
         self._sweeps = tuple(Sweep.of(leaf) for leaf, _ in site.plant.leaves)
         first, *others = (sweep.length for sweep in self._sweeps)
         self._span = first + others[0] - site.plant.overlap if others else first
-        self._beams = tuple((beam.name, round(beam.offset * 1000)) for beam in site.beams)
+        self._beams = tuple((beam.name, round(beam.offset * 1000)) for beam in site.across)
         self._loops = tuple((loop.name, loop.offset, loop.length) for loop in site.loops)
         self._placed: list[tuple[float, float] | None] = [None] * len(self._leaves)
         depth = round(1000 * max(sweep.depth for sweep in self._sweeps))
@@ -318,4 +318,4 @@ class Passers:
 def crossed(site: Site) -> tuple[float, ...]:
     """Offsets, m from the gate line, of everything along the drive that a passer runs over or through."""
     loops = [loop.offset + side * loop.length / 2 for loop in site.loops for side in (-1, 1)]
-    return (*(beam.offset for beam in site.beams), *loops)
+    return (*(beam.offset for beam in site.across), *loops)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from simgate.bench.actions import Action
+from simgate.bench.device_view import HeadView, LineView, RemoteView
 from simgate.board.signals import Acted, Note
 from simgate.board.stimuli import Condition, Task
 from simgate.plant.spec import LeafKind
@@ -228,4 +229,8 @@ class Snapshot:
     passing: tuple[PassingView, ...] = ()  # who is on the drive
     wind: float = 0.0  # m/s, positive blows the leaves open
     clash: float = 0.0  # N with which leaf B lies on the wrong side of leaf A's overlap strip
+    heads: tuple[HeadView, ...] = ()  # of the line
+    line: LineView | None = None
+    remotes: tuple[RemoteView, ...] = ()
+    taught: tuple[tuple[int, int, str], ...] = ()  # (serial, key, what for) of keys the board knows
     key_words: tuple[str, ...] = ()  # what each of the five keys does now, as the card in the door says

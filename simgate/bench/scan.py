@@ -14,7 +14,9 @@ from simgate.bench import hands
 from simgate.bench.actions import Action, HandOver, Probe
 from simgate.bench.bridges import Bridges
 from simgate.bench.contacts import Contacts
+from simgate.bench.line import LineWires
 from simgate.bench.passers import Passers
+from simgate.bench.radio import Airwaves
 from simgate.bench.record import Event, ScanRecord, Sense, Snapshot
 from simgate.bench.senses import Senses
 from simgate.bench.setup import Setup
@@ -24,6 +26,7 @@ from simgate.bench.view import snapshot
 from simgate.board.board import Board
 from simgate.board.learn import Learned
 from simgate.board.modes import shipped_modes
+from simgate.board.radio import Frame, Use
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note
 from simgate.files import Problem, UserError
@@ -61,6 +64,8 @@ class Bench:
         self.plant = Plant(setup.site.plant)
         self.harness = Harness(setup.site.wiring)
         self.contacts = Contacts(setup.site, self.harness, setup.mains)
+        self.line = LineWires(setup.site, self.harness, self.contacts)
+        self.air = Airwaves(self.harness)
         self.passers = Passers(setup.site, self.plant, self.contacts)
         self.board = _board(setup)
         self.bridges = Bridges(
@@ -85,6 +90,12 @@ class Bench:
         """Bring the fresh bench to where the setup says that the run starts."""
         if self.setup.learned:
             self.board.adopt(_learned(_healthy(self.setup)))
+        if self.setup.learned or self.setup.roll_call:
+            self.board.line.enrolled = self.line.enrolled(self.setup.strangers)
+        for name, key, use in self.setup.taught:
+            remote = self.harness.remotes[name]
+            spec = remote.spec
+            self.board.radio.teach(Frame(spec.family, spec.serial, key, remote.counter), Use(use))
         for fault in self.setup.faults:
             faults.inject(self.harness, fault)
         for leaf, place in zip(self.plant.leaves, self.setup.places, strict=False):
@@ -144,6 +155,8 @@ class Bench:
             self.board.state(),
             self.contacts.state(),
             self.harness.state(),
+            self.line.state(),
+            self.air.state(),
             self.passers.state(),
             self.inside,
             self.hints,
@@ -228,6 +241,7 @@ class Bench:
         contacts.word, self.solution = word, solution
         signals.volts, signals.powered = solution.inputs, solution.powered
         signals.supply, signals.on_mains = solution.supply, solution.on_mains
+        signals.line = self.line.heard(word, solution)
         self.bridges.meet(word, solution.powered)
         fuse = harness.overloaded(solution, signals.currents)
         if fuse:  # the copper without it is met in the next scan
@@ -258,7 +272,9 @@ def _board(setup: Setup) -> Board:
 
 
 def _healthy(setup: Setup) -> Setup:
-    return Setup(job=setup.site.name, site=setup.site, settings=setup.settings)  # jobs on a site share it
+    return Setup(
+        job=setup.site.name, site=setup.site, settings=setup.settings, roll_call=True
+    )  # jobs on a site share it
 
 
 @lru_cache(maxsize=64)

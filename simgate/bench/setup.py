@@ -22,7 +22,9 @@ class Setup:
     job: name it goes by on the tape. settings: board settings that differ from default, by key.
     learned: whether the board has done its learn cycle on the healthy gate. faults: put in before the
     first scan, unseen. places: where each leaf starts, rad or m from shut (empty: all shut). seed: for
-    variants.
+    variants. roll_call: whether the line's roll-call was done, as it was when the gate has learned;
+    strangers: names of line beams that came after it. taught: (remote, key, what it calls for) of keys
+    that the board knows.
     """
 
     job: str
@@ -34,6 +36,14 @@ class Setup:
     mains: bool = True
     seed: int = 0
     text: str = ""  # the job file as read
+    roll_call: bool = False
+    strangers: tuple[str, ...] = ()
+    taught: tuple[tuple[str, int, str], ...] = ()
+
+    @property
+    def devices_known(self) -> bool:
+        """Whether anything is said of line and remotes."""
+        return self.roll_call or bool(self.strangers) or bool(self.taught)
 
     def fingerprint(self) -> str:
         """Short digest of everything above, so that a tape is never replayed on another job."""
@@ -46,5 +56,6 @@ class Setup:
             self.mains,
             self.seed,
             self.text,
+            *([(self.roll_call, self.strangers, self.taught)] if self.devices_known else []),
         )
         return hashlib.sha256(repr(parts).encode()).hexdigest()[:16]

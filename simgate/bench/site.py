@@ -14,6 +14,15 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, field
 
+from simgate.bench.site_devices import (
+    LineBeam,
+    LineBeamFile,
+    RemoteFile,
+    device_problems,
+    heads,
+    line_beam,
+    remote,
+)
 from simgate.bench.site_iron import LeafFile, leaf_problems, leaf_specs
 from simgate.board.signals import LEAVES
 from simgate.files import Document, Problem, Shape, UserError, find, line_of, nearest, read, shown
@@ -149,6 +158,8 @@ class SiteFile(Shape, frozen=True):
     end: Annotated[list[EndFile], MOST] = field(default_factory=list)
     encoder: Annotated[list[EncoderFile], MOST] = field(default_factory=list)
     loop: Annotated[list[LoopFile], MOST] = field(default_factory=list)
+    line_beam: Annotated[list[LineBeamFile], MOST] = field(default_factory=list)
+    remote: Annotated[list[RemoteFile], MOST] = field(default_factory=list)
     lamp: bool = False
     light: bool = False
     lock: bool = False
@@ -197,6 +208,12 @@ class Site:
     text: str  # the file as read; its digest goes on the tape
     ends: tuple[End, ...] = ()
     loops: tuple[Loop, ...] = ()
+    line_beams: tuple[LineBeam, ...] = ()
+
+    @property
+    def across(self) -> tuple[Beam | LineBeam, ...]:
+        """Everything that looks across the drive: beams with a relay, then those of the line."""
+        return (*self.beams, *self.line_beams)
 
 
 def load_site(name: str, beside: Path | None = None) -> Site:
@@ -219,6 +236,7 @@ def load_site(name: str, beside: Path | None = None) -> Site:
         document.text,
         tuple(_end(end, plant) for end in file.end),
         tuple(Loop(loop.name, loop.label, loop.offset_m, loop.length_m) for loop in file.loop),
+        line_beams=tuple(line_beam(beam) for beam in file.line_beam),
     )
 
 
@@ -298,6 +316,7 @@ def _wiring(file: SiteFile) -> WiringSpec:
                 file.battery.capacity_ah, file.battery.internal_ohm, file.battery.charge_percent / 100
             ),
         ),
+        remotes=tuple(remote(one) for one in file.remote),
     )
 
 
@@ -336,6 +355,7 @@ def _devices(file: SiteFile) -> tuple[DeviceSpec, ...]:
         for one in file.encoder
     ]
     devices += [DeviceSpec(loop.name, _LOOPS[loop.contact], loop.label) for loop in file.loop]
+    devices += [head for beam in file.line_beam for head in heads(beam)]
     for fitted, name, kind, label in (
         (file.lamp, "lamp", DeviceKind.LAMP, "flashing lamp"),
         (file.light, "light", DeviceKind.LIGHT, "courtesy light"),
@@ -354,6 +374,8 @@ def _meaning(file: SiteFile, document: Document) -> Iterator[Problem]:
                 ["leaf", index, "name"], shown(leaf.name), f"'{LEAVES[index]}': leaves stand in order"
             )
         yield from leaf_problems(leaf, index, document)
+    yield from device_problems(file.line_beam, file.remote, document)
+    yield from _twice(document, "remote", [one.name for one in file.remote])
     yield from _twice(document, "wire", [wire.name for wire in file.wire])
     devices = _devices(file)
     yield from _twice(document, "device", [device.name for device in devices])

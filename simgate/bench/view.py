@@ -5,6 +5,7 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from simgate.bench import device_view
 from simgate.bench.record import BeamView, DeviceView, InputView, LeafView, MeterView, Snapshot, WireView
 from simgate.board.signals import LEAVES
 from simgate.board.stimuli import ENDS, INPUTS, Key, Relay
@@ -63,6 +64,10 @@ def snapshot(bench: Bench) -> Snapshot:
         passing=bench.passers.views(),
         wind=bench.plant.wind,
         clash=bench.plant.clash(),
+        heads=device_view.heads(bench),
+        line=device_view.line(bench),
+        remotes=device_view.remotes(bench),
+        taught=device_view.taught(bench),
         key_words=board.key_words,
     )
 
@@ -90,19 +95,32 @@ def _leaves(bench: Bench) -> tuple[LeafView, ...]:
 
 
 def _beams(bench: Bench) -> tuple[BeamView, ...]:
-    word, contacts = bench.contacts.word, bench.harness.contacts
-    return tuple(
+    word, bits, contacts = bench.contacts.word, bench.harness.contacts, bench.contacts
+    relays = tuple(
         BeamView(
             name=beam.name,
             guards=beam.label,
             offset=beam.offset,
             blocked=bench.contacts.blocked[beam.name],
             powered=bench.harness.beam_powered(bench.solution, beam.name),
-            made=bool(word & contacts[beam.name]),
+            made=bool(word & bits[beam.name]),
             crossed=bench.contacts.crossed[beam.name],
         )
         for beam in bench.setup.site.beams
     )
+    line = tuple(
+        BeamView(
+            name=beam.name,
+            guards=beam.label,
+            offset=beam.offset,
+            blocked=contacts.blocked[beam.name],
+            powered=bench.harness.head_powered(bench.solution, beam.sender),
+            made=bench.line.lit(bench.solution, beam),
+            crossed=contacts.crossed[beam.name],
+        )
+        for beam in bench.setup.site.line_beams
+    )
+    return (*relays, *line)
 
 
 def _meter(bench: Bench) -> MeterView | None:

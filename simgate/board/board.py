@@ -8,11 +8,12 @@ what others may ask of a board; it decides nothing.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from simgate.board import display
 from simgate.board.battery import Battery
 from simgate.board.book import Book
+from simgate.board.book_devices import DeviceBook
 from simgate.board.book_words import NO_KEYS, STOP_ONLY, KeyWords
 from simgate.board.chart import Chart
 from simgate.board.drive import Drive
@@ -21,8 +22,11 @@ from simgate.board.happenings import told
 from simgate.board.inputs import Band, Inputs
 from simgate.board.leaf import SCAN_MS
 from simgate.board.learn import Learned
+from simgate.board.line import Line
 from simgate.board.logic import Logic
 from simgate.board.modes import WAYS, Table
+from simgate.board.radio import Radio
+from simgate.board.radio import Use as Wanted
 from simgate.board.relays import Facts, Lights
 from simgate.board.service import Service
 from simgate.board.settings import Settings
@@ -44,6 +48,9 @@ from simgate.board.work import Work
 
 PASSED = (Input.GUARD_C, True)  # whatever broke GUARD-C is through
 NEVER = 1 << 62
+
+CALLED: Mapping[Wanted, Input] = {Wanted.CALL: Input.CALL, Wanted.PART: Input.PART}
+"""What a remote's key calls for -> the terminal that calls for the same."""
 
 
 class Board:
@@ -76,7 +83,11 @@ class Board:
             self.service, self.happened,
         )  # fmt: skip
         self.work = Work(self, settings, self._drive, self._guards, self._starts)
-        self.book = Book(settings, self.work)
+        self.line = Line()
+        self.radio = Radio()
+        self.book = Book(settings, self.work, DeviceBook(self.line, self.radio, self.note))
+        self._line_said: tuple[Stimulus, ...] = ()
+        self._radio_words = ""
         self._keys = 0
         self._volts: tuple[float, ...] = ()
         self._pulses = [0, 0]
@@ -98,6 +109,7 @@ class Board:
                 changes = self._read_inputs(tick)
                 self._read_keys(tick)
                 self._look_at_guards(changes)
+                self._read_line(tick)
                 self._fire_chart(changes, tick)
                 self._mind_battery(tick)
             self._dirty = True
@@ -114,6 +126,8 @@ class Board:
             signals.volts is not self._volts
             or signals.keys != self._keys
             or signals.powered is not self._powered
+            or signals.line is not self.line.seen
+            or signals.heard is not self.radio.seen
             or self.settings.version != self._version
             or (
                 self._powered
@@ -140,6 +154,7 @@ class Board:
                 self._power_down(tick)
         if not on:
             self._volts, self._keys = self.signals.volts, self.signals.keys
+            self.line.seen, self.radio.seen = self.signals.line, self.signals.heard
         return on
 
     def _read_inputs(self, tick: int) -> list[tuple[Input, bool]]:
@@ -170,9 +185,33 @@ class Board:
         if any(one in GUARDING for one, _ in changes):
             self._logic.refusal = ""
 
+    def _read_line(self, tick: int) -> None:
+        """Poll the line; what it forbids joins the permits."""
+        self._line_said = self.line.scan(self.signals.line, tick, self._filter)
+        self._guards.look_at_line(self.line)
+        if self._line_said:
+            self._logic.refusal = ""
+
+    def _remotes_said(self, tick: int) -> Iterator[Stimulus]:
+        """What remotes call for; letting go of one is nothing while a contact calls for the same."""
+        self.radio.listening = self.book.teaching
+        pressed = self.radio.scan(self.signals.heard)
+        if self.radio.words and self.radio.words != self._radio_words:
+            self.note(tick, NoteKind.CODE_REFUSED, self.radio.words)
+        self._radio_words = self.radio.words
+        for use, down in pressed:
+            if use is Wanted.LIGHT:
+                if down:
+                    self._lights.call(tick)
+                continue
+            made = self._inputs.made[INPUTS.index(CALLED[use])]
+            if down or not (made or self.radio.holds(use)):
+                yield EDGES[CALLED[use], down]
+
     def _fire_chart(self, changes: list[tuple[Input, bool]], tick: int) -> None:
         """Let what changed act on the logic, unless work from the book has suspended it."""
         due = self._timers.take(tick)
+        called = tuple(self._remotes_said(tick))
         if self.work.task is Task.MODE:
             for change in changes:
                 if self._starts.hides(change[0]):
@@ -181,6 +220,10 @@ class Board:
                     self._logic.fire(EDGES[change], tick)
                 if change == PASSED:
                     self._logic.fire(Stimulus.PASSED, tick)
+            for stimulus in self._line_said:
+                self._logic.fire(stimulus, tick)
+            for stimulus in called:
+                self._logic.fire(stimulus, tick)
             if Timer.PAUSE in due:
                 self._logic.pause_over(tick)
         if Timer.LAMP in due:
@@ -254,6 +297,9 @@ class Board:
         self._volts = signals.volts
         self._keys = signals.keys
         self._inputs.start(signals.volts)
+        self.line.start(signals.line)
+        self.radio.start(signals.heard)
+        self._guards.look_at_line(self.line)
         self._guards.look_at(self._inputs, self._uses)
         self._drive.start(signals, self._inputs.made, tick)
         self.outputs.put(Relay.TEST, True)
@@ -269,6 +315,9 @@ class Board:
         self._lights.clear()
         self._battery.clear()
         self._inputs.clear()
+        self.line.stop(self.signals.line)
+        self.radio.start(self.signals.heard)
+        self._guards.look_at_line(self.line)
         self._guards.look_at(self._inputs, self._uses)
         self.book.leave()
         self._logic.put(Condition.STOPPED_CLOSING, tick)
@@ -327,7 +376,7 @@ class Board:
     # What comes next ------------------------------------------------------------------------------
 
     def _next_wake(self, tick: int) -> int:
-        dues = (self._timers.next(), self._inputs.due, self.book.due(tick), self.work.due())
+        dues = (self._timers.next(), self._inputs.due, self.line.due, self.book.due(tick), self.work.due())
         return min((due for due in dues if due is not None), default=NEVER)
 
     def next_due(self, tick: int) -> int | None:
@@ -429,7 +478,8 @@ class Board:
             or self._logic.cause
             or display.forbidden(self._guards.amiss, self._uses.edge)
             or display.untrusted(self._guards.failed)
-            or self._battery.words,
+            or self._battery.words
+            or self.line.words,
             learned=self.learned,
             stale=self.work.stale,
             pause_left=pause_s if self._logic.pause_due is not None else 0,
@@ -446,4 +496,5 @@ class Board:
             self.outputs.relays, self._starts.state(), self._lights.state(),
             tuple(one.value for one in self._guards.failed), self._battery.state(),
             self.service.state(),
+            self.line.state(), self.radio.state(),
         )  # fmt: skip

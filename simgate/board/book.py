@@ -10,9 +10,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Protocol
 
+from simgate.board.book_devices import DeviceBook
 from simgate.board.book_pages import Pages
 from simgate.board.book_words import HOLD_SECONDS, JOGS, PASSCODE, RESET, Page, View, lines
 from simgate.board.display import Lines, spread
+from simgate.board.line import Line
+from simgate.board.radio import Radio
 from simgate.board.settings import Settings
 from simgate.board.stimuli import Key, Way
 
@@ -35,8 +38,8 @@ class Host(Protocol):
 class Book(Pages):
     """The book over `settings`, for one board. Keys and ticks in, two lines of plain words out."""
 
-    def __init__(self, settings: Settings, host: Host) -> None:
-        super().__init__(settings)
+    def __init__(self, settings: Settings, host: Host, devices: DeviceBook | None = None) -> None:
+        super().__init__(settings, devices or DeviceBook(Line(), Radio()))
         self._host = host
         self._down: tuple[Key, ...] = ()
         self.leave()
@@ -49,6 +52,7 @@ class Book(Pages):
             View(
                 self._page, self.chapters(), self._chapter, self._item, self._draft, self._words, self._way,
                 self._left, self._code, self._host.counts(),
+                self.devices.lines(self._page, self._item, self._left),
             )
         )  # fmt: skip
 
@@ -63,7 +67,7 @@ class Book(Pages):
         way = self._way.value if self._way else 0
         return (
             self._page.value, self._chapter, self._item, self._was, self._then, edits, down, self._by,
-            self._left, self._next, way, self._code, self._barred, *self._words,
+            self._left, self._next, way, self._code, self._barred, *self._words, self.devices.place,
         )  # fmt: skip
 
     # Happenings ------------------------------------------------------------------------------------
@@ -143,6 +147,28 @@ class Book(Pages):
             self._say("No learn cycle", refused)
         else:
             self.leave()
+
+    def _roll_call(self, at: int) -> None:
+        self._say(*self.devices.roll_call(at))
+
+    def _teach(self, tick: int) -> None:
+        self._say_of(self.devices.teach(self._item, tick))
+
+    def _erase_one(self, at: int) -> None:
+        self._say_of(self.devices.erase_one(at))
+
+    def _erase_all(self, at: int) -> None:
+        self._say(*self.devices.erase_all(at))
+
+    def _device_before(self, tick: int) -> None:
+        self.devices.walk(self._page, -1)
+
+    def _device_after(self, tick: int) -> None:
+        self.devices.walk(self._page, +1)
+
+    def _say_of(self, said: Lines | None) -> None:
+        if said is not None:
+            self._say(*said)
 
     def _ask_sure(self, at: int) -> None:
         self._page = Page.SURE
@@ -293,20 +319,26 @@ KEYS: dict[Page, dict[Key, Act]] = {
         Book._take_code,
     ),
     Page.SURE: _row(Book._back, _ignore, _ignore, _ignore, Book._reset),
+    Page.ROLL_CALL: _row(Book._to_items, _ignore, _ignore, _ignore, Book._hold),
+    Page.DEVICES: _row(Book._to_items, _ignore, Book._device_before, Book._device_after, _ignore),
+    Page.TEACH: _row(Book._to_items, _ignore, _ignore, _ignore, Book._teach),
+    Page.KEYS: _row(Book._to_items, _ignore, Book._device_before, Book._device_after, Book._hold),
+    Page.ERASE_ALL: _row(Book._to_items, _ignore, _ignore, _ignore, Book._hold),
     Page.ASK: _row(Book._drop, _ignore, _ignore, _ignore, Book._keep),
     Page.SAY: _row(Book._back, Book._back, Book._back, Book._back, Book._back),
 }
 # fmt: on
 
-HELD: dict[Page, Act] = {
-    Page.CHANGE: Book._repeat,
-    Page.PASS: Book._repeat_code,
-    Page.LEARN: Book._count,
-    Page.RESET: Book._count,
-    Page.COUNT: Book._count,
-}
 HELD_OUT: dict[Page, Act] = {
     Page.LEARN: Book._start_learn,
     Page.RESET: Book._ask_sure,
     Page.COUNT: Book._serve,
+    Page.ROLL_CALL: Book._roll_call,
+    Page.KEYS: Book._erase_one,
+    Page.ERASE_ALL: Book._erase_all,
+}
+HELD: dict[Page, Act] = {
+    Page.CHANGE: Book._repeat,
+    Page.PASS: Book._repeat_code,
+    **dict.fromkeys(HELD_OUT, Book._count),
 }

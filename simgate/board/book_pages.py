@@ -6,19 +6,40 @@ which nothing applies is left out: a page without anything on it would be a way 
 
 from __future__ import annotations
 
-from simgate.board.book_words import COUNT, JOGS, KEY_WORDS, LEARN, RESET, WORK, KeyWords, Page
+from simgate.board.book_devices import PAGES, DeviceBook
+from simgate.board.book_words import (
+    COUNT,
+    DEVICES,
+    ERASE_ALL,
+    ERASE_ONE,
+    JOGS,
+    KEY_WORDS,
+    LEARN,
+    RESET,
+    ROLL_CALL,
+    TEACHES,
+    WORK,
+    KeyWords,
+    Page,
+)
 from simgate.board.display import Lines
 from simgate.board.settings import Draft, Settings
 from simgate.board.settings_table import chapter_order
 
-CHAPTER_WORK = {"Learn": (*JOGS, LEARN), "Reset": (COUNT, RESET)}
+CHAPTER_WORK = {
+    "Line": (ROLL_CALL, DEVICES),
+    "Remotes": (*TEACHES, ERASE_ONE, ERASE_ALL),
+    "Learn": (*JOGS, LEARN),
+    "Reset": (COUNT, RESET),
+}
 
 
 class Pages:
     """The book's pages over a draft of `settings`."""
 
-    def __init__(self, settings: Settings) -> None:
+    def __init__(self, settings: Settings, devices: DeviceBook) -> None:
         self._settings = settings
+        self.devices = devices
         self._first()
 
     def _first(self) -> None:
@@ -33,6 +54,11 @@ class Pages:
     def open(self) -> bool:
         """Whether the book, and not the gate's own display, is on the display."""
         return self._page is not Page.CLOSED
+
+    @property
+    def teaching(self) -> bool:
+        """Whether the book waits for a remote's key, which then is no call."""
+        return self._page is Page.TEACH
 
     def place(self) -> tuple[str, ...]:
         """(), (chapter,) or (chapter, setting or work): what a help text can be shown for."""
@@ -85,6 +111,10 @@ class Pages:
             self._enter_work()
 
     def _enter_work(self) -> None:
+        if self._item in PAGES:
+            self._page = PAGES[self._item]
+            self.devices.enter()
+            return
         pages = {LEARN: Page.LEARN, COUNT: Page.COUNT, RESET: Page.RESET}
         self._page = Page.JOG if self._item in JOGS else pages[self._item]
 

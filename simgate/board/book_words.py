@@ -20,12 +20,24 @@ LEARN = "learn-cycle"
 RESET = "back-to-default"
 COUNT = "cycles-made"
 PASSCODE = "passcode"  # the setting that locks the book
+ROLL_CALL, DEVICES = "roll-call", "devices"
+TEACHES = {
+    "teach-call": "Teach a key: call",
+    "teach-part-call": "Teach a key: part call",
+    "teach-courtesy-light": "Teach a key: courtesy light",
+}
+ERASE_ONE, ERASE_ALL = "erase-one", "erase-all"
 WORK = {
     "jog-a": "Jog leaf A",
     "jog-b": "Jog leaf B",
     LEARN: "Learn cycle",
     RESET: "Back to default",
     COUNT: "Cycles made",
+    ROLL_CALL: "Roll-call",
+    DEVICES: "What stands on the line",
+    **TEACHES,
+    ERASE_ONE: "Keys taught; erase one",
+    ERASE_ALL: "Erase all keys",
 }
 
 
@@ -41,6 +53,11 @@ class Page(Enum):
     RESET = "reset"
     COUNT = "count"  # cycles made; service done
     PASS = "passcode"  # the book is locked
+    ROLL_CALL = "roll-call"
+    DEVICES = "devices"  # of the line, one after another
+    TEACH = "teach"  # waits for a remote's key
+    KEYS = "keys"  # taught keys, one after another
+    ERASE_ALL = "erase all"
     SURE = "sure"  # back to default, really?
     ASK = "ask"  # keep the changes?
     SAY = "say"  # something to read; any key goes on
@@ -60,6 +77,7 @@ class View:
     left: int
     code: int = 0
     counts: tuple[int, int] = (0, 0)
+    told: Lines = ("", "")  # of the pages of line and remotes
 
 
 def lines(view: View) -> Lines:
@@ -130,6 +148,11 @@ LINES: dict[Page, Callable[[View], Lines]] = {
     Page.RESET: _reset_lines,
     Page.COUNT: _count_lines,
     Page.PASS: _pass_lines,
+    Page.ROLL_CALL: lambda view: view.told,
+    Page.DEVICES: lambda view: view.told,
+    Page.TEACH: lambda view: view.told,
+    Page.KEYS: lambda view: view.told,
+    Page.ERASE_ALL: lambda view: view.told,
     Page.SURE: lambda view: ("Back to default?", "Keep: yes   Back: no"),
     Page.ASK: lambda view: ("Keep the changes?", "Keep: keep   Back: drop"),
     Page.SAY: lambda view: view.words,
@@ -149,6 +172,11 @@ KEY_WORDS: dict[Page, KeyWords] = {
     Page.RESET: ("out", "", "", "", "hold"),
     Page.COUNT: ("out", "", "", "", "hold"),
     Page.PASS: ("out", "take", "−", "+", "take"),
+    Page.ROLL_CALL: ("out", "", "", "", "hold"),
+    Page.DEVICES: ("out", "", "‹", "›", ""),
+    Page.TEACH: ("out", "", "", "", "keep"),
+    Page.KEYS: ("out", "", "‹", "›", "hold"),
+    Page.ERASE_ALL: ("out", "", "", "", "hold"),
     Page.SURE: ("no", "", "", "", "yes"),
     Page.ASK: ("drop", "", "", "", "keep"),
     Page.SAY: ("on", "on", "on", "on", "on"),

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from simgate.board.inputs import Inputs
+from simgate.board.line import Line
 from simgate.board.settings import Settings
 from simgate.board.stimuli import INPUTS, NORMALLY_CLOSED, Input, Stimulus, Way
 
@@ -97,6 +98,8 @@ class Guards:
         self.failed: tuple[Input, ...] = ()
         self._own: dict[Way, str] = dict.fromkeys(Way, "STOP is open")
         self._also = dict.fromkeys(Way, "")
+        self._line_own = dict.fromkeys(Way, "")
+        self._line_all = dict.fromkeys(Way, "")
 
     def look(self, made: tuple[bool, ...], uses: Uses, edge_pressed: bool = False) -> None:
         """Work the permits out again from the filtered inputs, in INPUTS order."""
@@ -112,12 +115,23 @@ class Guards:
         """`look` at the terminals as they are read."""
         self.look(inputs.made, uses, inputs.edge_pressed)
 
+    def look_at_line(self, line: Line) -> None:
+        """Take over what the beams of the line forbid."""
+        self._line_own = {way: line.own_trouble(way) for way in Way}
+        self._line_all = {way: line.trouble(way) for way in Way}
+
+    @property
+    def line_trouble(self) -> str:
+        """What the line forbids, whichever way, '' when nothing."""
+        return self._line_all[Way.OPENING] or self._line_all[Way.CLOSING]
+
     def permit(self, way: Way, turning: bool = False, test_follows: bool = False) -> str:
         """Why movement that way is not permitted, '' when it is. turning: to leave the other direction.
 
         test_follows: it is only the wish to move; before anything does, the guards are tested again.
         """
-        reason = self._own[way] or ("" if turning else self._also[way])
+        also = "" if turning else self._also[way] or self._line_all[way]
+        reason = self._own[way] or self._line_own[way] or also
         return reason or ("" if test_follows else self.untrusted(way))
 
     def untrusted(self, way: Way) -> str:
@@ -136,7 +150,7 @@ class Guards:
 
     def whole(self) -> str:
         """Why work that moves both ways may not be done: the first guard that is amiss, '' when none is."""
-        return next(iter(self.amiss.values()), "")
+        return next(iter(self.amiss.values()), "") or self.line_trouble
 
     def _first(self, inputs: tuple[Input, ...]) -> str:
         return next((self.amiss[one] for one in inputs if one in self.amiss), "")

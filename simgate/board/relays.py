@@ -54,6 +54,13 @@ class Lights:
         """Everything that later scans depend on; the relays and timers are kept by their owners."""
         return (self._moved,)
 
+    def call(self, tick: int) -> None:
+        """Somebody wants the courtesy light: on for its time, or out when it is on."""
+        if self._timers.due(Timer.LIGHT) is None:
+            self._timers.set(Timer.LIGHT, tick + self._light_ms)
+        else:
+            self._timers.drop(Timer.LIGHT)
+
     def flash(self, tick: int) -> None:
         """The lamp's half period is over."""
         self._outputs.put(Relay.LAMP, not self._outputs.has(Relay.LAMP))

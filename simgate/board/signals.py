@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
+from simgate.board.line import SILENT, LineHeard
+from simgate.board.radio import NOTHING, Air
 from simgate.board.stimuli import INPUTS, Condition, Relay, Response, Stimulus
 
 LEAVES = ("A", "B")
@@ -26,9 +28,12 @@ class Signals:
     supply: V at the board's own bus. on_mains: the supply comes from the mains, not from a battery. Both
     change only together with a new tuple of `volts`.
     keys: bit set of pressed keys, bit n for the n-th member of `Key`.
+    line: what the line answers, heard: the codes on the air; each the *same* object while nothing changed.
     """
 
-    __slots__ = ("currents", "keys", "on_mains", "places", "powered", "pulses", "supply", "volts")
+    __slots__ = (
+        "currents", "heard", "keys", "line", "on_mains", "places", "powered", "pulses", "supply", "volts",
+    )  # fmt: skip
 
     def __init__(self) -> None:
         self.volts: tuple[float, ...] = (0.0,) * len(INPUTS)
@@ -38,6 +43,8 @@ class Signals:
         self.supply = 0.0
         self.on_mains = False
         self.keys = 0
+        self.line: LineHeard = SILENT
+        self.heard: Air = NOTHING
         self.powered = False
 
 
@@ -101,6 +108,10 @@ class NoteKind(Enum):
     BATTERY = "battery"  # the gate goes where a low battery is to find it: 'Battery low: stays open'
     SERVICE = "service done"  # detail: cycles so far
     TEST = "self-test"  # a guard's test comes out otherwise than before: 'GUARD-C stayed made'
+    ROLL_CALL = "roll-call"  # detail: what it found, '2 beams found'
+    KEY_TAUGHT = "remote key taught"  # detail '210417 key 2 = part call'
+    KEY_ERASED = "remote key erased"  # detail '210417 key 2'
+    CODE_REFUSED = "code refused"  # detail in plain words
 
 
 @dataclass(frozen=True, slots=True)

@@ -159,6 +159,18 @@ TOLD: dict[type, Callable[[Any], str]] = {
     a.Step: lambda action: f"stepped {'into' if action.inside else 'out of'} the swing",
     a.Send: lambda action: f"sent a {action.kind} {'in from the road' if action.way == 'in' else 'out'}",
     a.ClearWay: lambda action: "cleared the way",
+    a.SetSwitches: lambda action: f"set the switches of {_plain(action.head)} to {action.switches}",
+    a.Turn: lambda action: f"turned {_plain(action.head)}",
+    a.FitLens: lambda action: (
+        f"{'put a lens into' if action.fitted else 'took the lens out of'} {_plain(action.head)}"
+    ),
+    a.CleanLens: lambda action: f"wiped {_plain(action.head)}",
+    a.FitHead: lambda action: f"{'fitted a new' if action.fitted else 'took away the'} {_plain(action.head)}",
+    a.Sun: lambda action: f"had the low sun shine with {action.percent:g} %",
+    a.RemoteKey: lambda action: f"pressed key {action.key} of {_plain(action.remote)}" if action.down else "",
+    a.CarryRemote: lambda action: f"carried {_plain(action.remote)} to {action.metres:g} m",
+    a.FreshBattery: lambda action: f"put a fresh battery into {_plain(action.remote)}",
+    a.ReplayCode: lambda action: f"sent a recorded code of {_plain(action.remote)}" if action.on else "",
     a.AddLink: lambda action: f"linked {_point(action.a)} to {_point(action.b)}",
     a.RemoveLink: lambda action: f"took out the link {_point(action.a)} to {_point(action.b)}",
     a.PartWire: lambda action: f"undid {_plain(action.wire)}",

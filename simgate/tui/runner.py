@@ -9,19 +9,20 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import Protocol
 
-from simgate.bench.actions import Action, Operate, PressKey
+from simgate.bench.actions import Action, Operate, PressKey, RemoteKey
 from simgate.bench.record import ScanRecord, Snapshot
 from simgate.bench.tape import TapeError
 from simgate.board.stimuli import Condition, Task
 from simgate.files import UserError
 from simgate.wiring.faults import Fault
 
-Press = PressKey | Operate
+Press = PressKey | Operate | RemoteKey
 
 SCAN_MS = 10
 TOUCH_MS = 200  # a light press of a finger
-SHORTEST_MS = {PressKey: 60, Operate: 100}  # of a press followed by another of the same; inputs are filtered
-BETWEEN_MS = {PressKey: 40, Operate: 60}  # how long it is up between two
+# of a press followed by another of the same; inputs are filtered
+SHORTEST_MS = {PressKey: 60, Operate: 100, RemoteKey: 100}
+BETWEEN_MS = {PressKey: 40, Operate: 60, RemoteKey: 60}  # how long it is up between two
 WAITING = 3  # presses that may wait for their turn; a terminal repeats a held key faster than a finger
 NEXT_LIMIT_MS = 60_000  # how far 'on to the next thing' looks before it gives up
 LOOK_MS = 500  # how far it looks at a time
@@ -74,7 +75,7 @@ class Runner:
 
     def act(self, action: Action) -> None:
         """Do it now. Letting go of something waits until a light press would have ended."""
-        if not isinstance(action, PressKey | Operate):
+        if not isinstance(action, Press):
             self.bench.act(action)
         elif action.down:
             self._begin(action)
@@ -195,6 +196,8 @@ def _same_finger(one: Press, other: Press) -> bool:
     """Whether one hand makes both presses, one after the other: the five keys, or twice the same button."""
     if isinstance(one, PressKey) or isinstance(other, PressKey):
         return type(one) is type(other)
+    if isinstance(one, RemoteKey) or isinstance(other, RemoteKey):
+        return isinstance(one, RemoteKey) and isinstance(other, RemoteKey) and one.remote == other.remote
     return one.device == other.device
 
 
@@ -202,4 +205,6 @@ def opposite(action: Press) -> Press:
     """The press that ends this press, or the other way round."""
     if isinstance(action, PressKey):
         return PressKey(action.key, not action.down)
+    if isinstance(action, RemoteKey):
+        return RemoteKey(action.remote, action.key, not action.down)
     return Operate(action.device, not action.down)

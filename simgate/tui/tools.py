@@ -16,6 +16,7 @@ from simgate.bench import actions as do
 from simgate.bench.actions import Action
 from simgate.bench.passer_kinds import kinds
 from simgate.bench.record import Snapshot, WireView
+from simgate.tui import device_choices as at
 from simgate.tui.captions import point, words
 
 
@@ -193,6 +194,10 @@ def _black(shot: Snapshot, answers: Answers) -> Action:
     return do.Probe(shot.meter.instrument, shot.meter.a, answers[0])
 
 
+def _has_remote(shot: Snapshot) -> bool:
+    return bool(shot.remotes)
+
+
 def _two_probes(shot: Snapshot) -> bool:
     return shot.meter is not None and bool(shot.meter.b)
 
@@ -202,6 +207,8 @@ _BLACK = Question("Black probe on", _points)
 _SWINGING = Question("Which leaf?", _of_kind(False))
 _SLIDING = Question("Which leaf?", _of_kind(True))
 _WIRE = Question("Which wire?", _wires)
+_HEAD = Question("Which head?", at.heads())
+_REMOTE = Question("Which remote?", at.remotes)
 _WHO = Question("Who or what?", _kinds)
 _M, _L, _S, _H, _P = Tool.METER, Tool.LINK, Tool.SCREWDRIVER, Tool.HANDS, Tool.PASSERS
 
@@ -235,6 +242,21 @@ WORKS: tuple[Work, ...] = (
     Work(_H, "Mains on", (), lambda _, a: do.Mains(True), lambda shot: not shot.mains),
     Work(_H, "Step into the swing", (), lambda _, a: do.Step(True), lambda shot: not shot.inside),
     Work(_H, "Step out of the swing", (), lambda _, a: do.Step(False), lambda shot: shot.inside),
+    Work(_S, "Set the address switches of a head", (_HEAD, Question("To which address?", at.switches)), lambda _, a: do.SetSwitches(a[0], a[1]), at.any_head()),
+    Work(_S, "Turn a head", (_HEAD, Question("Which way?", at.turns)), lambda _, a: do.Turn(a[0], *at.degrees(a[1])), at.any_head()),
+    Work(_S, "Put a lens into a head", (Question("Which head?", at.heads(lens=False)),), lambda _, a: do.FitLens(a[0], True), at.any_head(lens=False)),
+    Work(_S, "Take the lens out of a head", (Question("Which head?", at.heads(lens=True)),), lambda _, a: do.FitLens(a[0], False), at.any_head(lens=True)),
+    Work(_S, "Fit a new head", (Question("Where?", at.heads(fitted=None)),), lambda _, a: do.FitHead(a[0], True), lambda shot: bool(shot.heads)),
+    Work(_S, "Take a head away", (_HEAD,), lambda _, a: do.FitHead(a[0], False), at.any_head()),
+    Work(_H, "Wipe a head of the line", (_HEAD,), lambda _, a: do.CleanLens(a[0]), at.any_head()),
+    Work(_H, "Press a remote's key", (Question("Which key?", at.keys(False)),), lambda _, a: do.RemoteKey(*at.key(a[0]), True), _has_remote, touch=True),
+    Work(_H, "Hold a remote's key down", (Question("Which key?", at.keys(False)),), lambda _, a: do.RemoteKey(*at.key(a[0]), True), _has_remote),
+    Work(_H, "Let a remote's key go", (Question("Which key?", at.keys(True)),), lambda _, a: do.RemoteKey(*at.key(a[0]), False), lambda shot: any(one.down for one in shot.remotes)),
+    Work(_H, "Carry a remote away", (_REMOTE, Question("How far?", at.distances)), lambda _, a: do.CarryRemote(a[0], float(a[1])), _has_remote),
+    Work(_H, "Put a fresh battery into a remote", (_REMOTE,), lambda _, a: do.FreshBattery(a[0]), _has_remote),
+    Work(_H, "Send a recorded code again", (Question("Whose?", at.recorded(False)),), lambda _, a: do.ReplayCode(a[0], True), lambda shot: any(one.sent and not one.replaying for one in shot.remotes)),
+    Work(_H, "Stop sending a recorded code", (Question("Whose?", at.recorded(True)),), lambda _, a: do.ReplayCode(a[0], False), lambda shot: any(one.replaying for one in shot.remotes)),
+    Work(_H, "Let the low sun shine", (Question("How strong?", at.suns),), lambda _, a: do.Sun(float(a[0])), lambda shot: bool(shot.heads)),
     Work(_P, "Send somebody in from the road", (_WHO,), lambda _, a: do.Send(a[0], "in")),
     Work(_P, "Send somebody out from inside", (_WHO,), lambda _, a: do.Send(a[0], "out")),
     Work(_P, "Clear the way", (), lambda _, a: do.ClearWay(), lambda shot: bool(shot.passing)),

@@ -19,6 +19,7 @@ from simgate.wiring.battery import Battery
 from simgate.wiring.build import Wire
 from simgate.wiring.check import ENCODERS, board_points, check, points, problem, terminals
 from simgate.wiring.fitting import Fitting
+from simgate.wiring.heads import heads_of, remotes_of, states
 from simgate.wiring.loops import Shunted
 from simgate.wiring.network import MEMO_LIMIT, Network
 from simgate.wiring.network import Solution as NetworkSolution
@@ -27,7 +28,7 @@ from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, contacts_of, 
 
 __all__ = ["Harness", "Solution", "board_points", "terminals"]
 
-AT_REST = ("mains", "logic", "test", "aux-pass")  # the board's own contacts that are made at rest
+AT_REST = ("mains", "logic", "test", "aux-pass", "line")  # the board's own contacts that are made at rest
 HIGH_VOLTS, LOW_VOLTS = 15.0, 5.0  # of a PULSE terminal, as IEC 61131-2 type 1 (from memory)
 RELEASE = 0.95  # of its limit: below this AUX+ is let go again
 LIVE_VOLTS = 0.5  # more than this anywhere in a circuit and it is not dead
@@ -89,6 +90,12 @@ class Harness:
         self._links = [self._pair(*link) for link in spec.links]
         self._bridges: list[tuple[str, str]] = []
         self._blown: list[str] = []
+        self.heads = heads_of(spec)
+        self.remotes = remotes_of(spec)
+        self._head_screws = {
+            name: (self._index[f"{name}.1"], self._index[f"{name}.2"]) for name in self.heads
+        }
+        self._line = (self._index[f"{BOARD}.LINE-1"], self._index[f"{BOARD}.LINE-2"])
         self.changed()
 
     def _supplies(self, device: DeviceSpec) -> list[tuple[int, int]]:
@@ -110,7 +117,7 @@ class Harness:
     def word_dead(self) -> int:
         """The switch word at rest with the mains off: then the board makes no 5 V and no TEST+ either."""
         word = self.word_at_rest()
-        for name in ("mains", "logic", "test"):
+        for name in ("mains", "logic", "test", "line"):
             word &= ~self.contacts[name]
         return word
 
@@ -199,6 +206,22 @@ class Harness:
         amps = solution.current("board/aux limit")
         return across <= 0.0 or amps * (volts + across) <= RELEASE * limit * volts
 
+    def line_volts(self, solution: Solution) -> float:
+        """V between the board's two screws of the line."""
+        one, other = self._line
+        return solution.potentials[one] - solution.potentials[other]
+
+    def head_volts(self, solution: Solution, name: str) -> float:
+        """V between the screws of a head of the line, whichever way round."""
+        one, other = self._head_screws[name]
+        return abs(solution.potentials[one] - solution.potentials[other])
+
+    def head_powered(self, solution: Solution, name: str) -> bool:
+        """Whether a head of the line is there and has the supply that it needs."""
+        least = devices()[DeviceKind.LINE_SENDER.value].needs_volts
+        sound = self.heads[name].fitted and not self._fittings[name].dead
+        return sound and self.head_volts(solution, name) >= least
+
     def fuse_current(self, solution: Solution, fuse: str) -> float:
         """Ampere through a fuse, whichever way each of its branches carries it."""
         self._known("fuse", fuse, self.fuses())
@@ -264,7 +287,9 @@ class Harness:
         wires = tuple((w.a, w.b, w.undone, w.parted, w.added) for w in self._wires.values())
         battery = None if self.battery is None else self.battery.state()
         fittings = tuple(fitting.state() for fitting in self._fittings.values())
-        return wires, tuple(self._links), tuple(self._bridges), tuple(sorted(self._blown)), fittings, battery
+        loose = states(self.heads.values()), states(self.remotes.values())
+        fuses_blown = tuple(sorted(self._blown))
+        return wires, tuple(self._links), tuple(self._bridges), fuses_blown, fittings, battery, *loose
 
     # Hands ----------------------------------------------------------------------------------------
 
@@ -380,6 +405,7 @@ class Harness:
             *(
                 part
                 for fitting in self._fittings.values()
+                if fitting.spec.head is None or self.heads[fitting.spec.name].fitted
                 for part in build.device_parts(fitting, self._bits)
             ),
             *(wire.part() for wire in self._wires.values()),

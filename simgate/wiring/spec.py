@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from simgate.wiring.battery import BatterySpec
+from simgate.wiring.heads import HeadSpec, RemoteSpec
 
 
 class DeviceKind(Enum):
@@ -32,6 +33,8 @@ class DeviceKind(Enum):
     LAMP = "lamp"  # terminals 1, 2
     LIGHT = "light"  # terminals 1, 2
     LOCK = "lock"  # terminals 1, 2
+    LINE_SENDER = "line-sender"  # terminals 1, 2, either way round; a head of a beam of the line
+    LINE_RECEIVER = "line-receiver"  # terminals 1, 2, either way round
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,13 +51,17 @@ class WireSpec:
 
 @dataclass(frozen=True, slots=True)
 class DeviceSpec:
-    """One device. leaf: 0 or 1 for what sits on a leaf or its drive. winding: ohm of a motor, else None."""
+    """One device. leaf: 0 or 1 for what sits on a leaf or its drive. winding: ohm of a motor, else None.
+
+    head: how a head of the line is meant, None for anything else.
+    """
 
     name: str
     kind: DeviceKind
     label: str
     leaf: int | None = None
     winding: float | None = None
+    head: HeadSpec | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +89,7 @@ class WiringSpec:
     links: tuple[tuple[str, str], ...]
     devices: tuple[DeviceSpec, ...]
     supply: SupplySpec = SupplySpec()
+    remotes: tuple[RemoteSpec, ...] = ()
 
 
 class FaultKind(Enum):

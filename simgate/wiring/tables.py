@@ -118,6 +118,8 @@ class _Devices(Shape, frozen=True, rename="kebab"):
     lamp: Device
     light: Device
     lock: Device
+    line_sender: Device
+    line_receiver: Device
 
 
 @cache

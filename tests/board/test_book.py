@@ -104,7 +104,7 @@ def test_every_key_is_written_on_every_page() -> None:
 @pytest.mark.parametrize("key", [NEXT, KEEP])
 def test_next_and_keep_open_the_book_at_its_chapters(key: Key) -> None:
     bench = Bench()
-    assert bench.tap(key) == ("Set-up book", "Chapter 1 of 7: Gate")
+    assert bench.tap(key) == ("Set-up book", "Chapter 1 of 9: Gate")
     assert bench.book.place() == ("Gate",)
 
 
@@ -118,9 +118,11 @@ def test_the_other_keys_leave_the_book_shut(key: Key) -> None:
 def test_less_and_more_walk_the_chapters_and_stop_at_the_ends() -> None:
     bench = Bench()
     bench.tap(NEXT)
-    seen = [bench.tap(MORE)[1].split(": ")[1] for _ in range(7)]
-    assert seen == ["Travel", "Calls", "Guards", "Outputs", "Learn", "Reset", "Reset"]
-    assert bench.tap(*[LESS] * 9) == ("Set-up book", "Chapter 1 of 7: Gate")
+    seen = [bench.tap(MORE)[1].split(": ")[1] for _ in range(9)]
+    assert seen == [
+        "Travel", "Calls", "Guards", "Line", "Remotes", "Outputs", "Learn", "Reset", "Reset",
+    ]  # fmt: skip
+    assert bench.tap(*[LESS] * 9) == ("Set-up book", "Chapter 1 of 9: Gate")
 
 
 def test_back_goes_out_step_by_step() -> None:

@@ -9,6 +9,7 @@ import msgspec
 import pytest
 
 from simgate.bench import actions as do
+from simgate.bench.device_view import HeadView, RemoteView
 from simgate.bench.record import Snapshot
 from simgate.plant.spec import LeafKind
 from simgate.tui.tools import WORKS, Tool, Work, device_for, works
@@ -26,6 +27,14 @@ def everything() -> Snapshot:
         leaves=(replace(a, released=True, body=(1.0, 1.0)), replace(b, kind=LeafKind.SLIDES, travel=4.0)),
         beams=(beam, replace(beam, name="inner", blocked=True)),
         devices=(button, replace(button, name="stop-button", down=True)),
+        heads=(
+            HeadView("outer-sender", "outer", "sender", True, "----", 0.0, 0.0, True, False, True),
+            HeadView("outer-receiver", "outer", "receiver", True, "----", 0.0, 0.0, False, False, False),
+        ),
+        remotes=(
+            RemoteView("remote-house", "house", 210417, 2, 0, 5.0, True, False),
+            RemoteView("remote-spare", "spare", 210530, 2, 1, 5.0, True, True),
+        ),
     )
 
 
