@@ -24,7 +24,8 @@ CALLS = (Stimulus.CALL, Stimulus.PART)
 PRESSING = (Stimulus.OBSTACLE, Stimulus.EDGE_AMISS)  # what a leaf that shuts may have run into
 NOT_LEARNED = "Learn cycle not done"
 STAYED_MADE = "{0} stayed made in its test: welded contact or a link?"
-STAYS = "Met something {0} times: stays open"
+STAYS = "Stays open: obstacle, {0}"
+OFTEN = {1: "once", 2: "twice"}
 
 
 class Logic:
@@ -213,7 +214,7 @@ class Logic:
     def _start_pause(self, tick: int, word: str = "started") -> None:
         """Start it, unless the gate has tried to shut by itself often enough."""
         if self.met > self._settings.number("re-tries"):
-            self.cause = STAYS.format(self.met)
+            self.cause = STAYS.format(OFTEN.get(self.met, f"{self.met} times"))
             return
         self._timers.set(Timer.PAUSE, tick + round(self._settings.number("pause") * 1000.0))
         self._note_pause(tick, word)

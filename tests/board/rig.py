@@ -11,7 +11,7 @@ from simgate.board.board import Board
 from simgate.board.learn import Learned
 from simgate.board.settings import Settings, Value
 from simgate.board.signals import Acted, Note, NoteKind
-from simgate.board.stimuli import INPUTS, NORMALLY_CLOSED, Condition, Input, Key, Relay
+from simgate.board.stimuli import ENDS, INPUTS, NORMALLY_CLOSED, Condition, Input, Key, Relay
 from simgate.board.travel import BUCKETS, LeafTravel
 
 VOLTS = 24.0
@@ -20,10 +20,17 @@ BACK_EMF = 0.44  # V s per pulse: 50 pulses/s at full duty less friction
 RESISTANCE = 1.0  # ohm
 FRICTION = 2.0  # A needed to keep a leaf moving
 LAG = 0.12  # s
+RELIEF = 3.5  # A at which the relief valve of an oil drive opens
 
 
 class FakeLeaf:
-    """A leaf between two stops. place: pulses from shut. wired: 0 parted, -1 turned round."""
+    """A leaf between two stops. place: pulses from shut. wired: 0 parted, -1 turned round.
+
+    pace: how much faster it goes than usual, as with the wind. oil: at a stop its motor turns on behind a
+    relief valve, at no more than 3.5 A. sensor: 1 or -1 for an absolute one that counts that way, 0 for
+    none. ends: places from which on its shut and its open END switch act, None without. swapped: those two
+    the wrong way round.
+    """
 
     def __init__(self, travel: int, place: float = 0.0) -> None:
         self.travel = travel
@@ -34,6 +41,11 @@ class FakeLeaf:
         self.low, self.high = 0.0, float(travel)
         self.wired = 1
         self.extra = 0.0  # A more than usual, as if something leaned on the leaf
+        self.pace = 1.0
+        self.oil = False
+        self.sensor = 0
+        self.ends: tuple[float, float] | None = None
+        self.swapped = False
 
     def block(self, place: float) -> None:
         """Put a body in the way, on whichever side of the leaf `place` is."""
@@ -46,17 +58,31 @@ class FakeLeaf:
     def step(self, duty: float, limit: float) -> None:
         """One scan of 10 ms."""
         volts = duty * VOLTS * self.wired
-        drive = max(-limit, min(limit, (volts - BACK_EMF * self.speed) / RESISTANCE))
+        ceiling = min(limit, RELIEF) if self.oil else limit
+        drive = max(-ceiling, min(ceiling, (volts - BACK_EMF * self.speed) / RESISTANCE))
         sign = (volts > 0) - (volts < 0)
         wanted = (volts - sign * min(abs(volts), (FRICTION + self.extra) * RESISTANCE)) / BACK_EMF
         self.speed += (wanted - self.speed) * 0.01 / LAG
-        place = self.place + self.speed * 0.01
+        place = self.place + self.speed * self.pace * 0.01
         held = min(max(place, self.low), self.high)
+        turned = abs(held - self.place)
         if held != place:
             self.speed = 0.0
-        self.turned += abs(held - self.place)
+            turned += abs(duty) if self.oil else 0.0
+        self.turned += turned
         self.place = held
         self.current = drive * self.wired
+
+    def told(self) -> int | None:
+        """What its absolute sensor tells."""
+        return 5_000 + self.sensor * round(self.place) if self.sensor else None
+
+    def acting(self) -> tuple[bool, bool]:
+        """Whether the END switches of the open and of the shut end act."""
+        if self.ends is None:
+            return False, False
+        acts = self.place >= self.ends[1], self.place <= self.ends[0]
+        return (acts[1], acts[0]) if self.swapped else acts
 
 
 EDGE_AT_REST = 2.5  # V: 8.2 kohm on an 8.2 kohm pull-up to 5 V
@@ -106,6 +132,10 @@ class Rig:
                 leaf.step(outputs.duty[index], outputs.limits[index])
                 signals.currents[index] = leaf.current
                 signals.pulses[index] = int(leaf.turned)
+                signals.places[index] = leaf.told()
+                for end, acts in zip(ENDS[index], leaf.acting(), strict=True):
+                    if leaf.ends is not None and (self._volts[end] == PARTED) is not acts:
+                        self.terminals(**{end.name: PARTED if acts else MADE})
             if self.on_test and outputs.has(Relay.TEST) is not self._test_was:
                 self._test_was = outputs.has(Relay.TEST)
                 self.terminals()

@@ -6,7 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from simgate.board import modes
+from simgate.board.leaf import LATE_MS
 from simgate.board.stimuli import INPUTS, Condition, Input, Task, Way
+from simgate.board.tuning import Sensing
 from tests.board.rig import EDGE_AT_REST, Rig
 
 TITLES = sorted(modes.shipped())
@@ -150,3 +152,53 @@ def test_the_same_hands_give_the_same_run(title: str, run: Run) -> None:
             rig.run(wait)
         states.append((repr(rig.board.state()), rig.happened))
     assert states[0] == states[1]
+
+
+DISTURBED = st.lists(
+    st.tuples(
+        st.sampled_from(["pace", "extra", "block", "clear", "sensor", "STOP", "CALL", "power"]),
+        st.floats(0.0, 1.0),
+        WAITS,
+    ),
+    min_size=1,
+    max_size=12,
+)
+
+
+@given(st.sampled_from(Sensing), st.booleans(), st.sampled_from(["Latch", "Self-close"]), DISTURBED)
+@settings(max_examples=25, deadline=None)
+def test_however_a_leaf_is_sensed_no_disturbance_drives_it_for_ever_or_past_stop(
+    sensing: Sensing, ends: bool, title: str, run: list[tuple[str, float, int]]
+) -> None:
+    """Wind, friction, bodies, a sensor that comes and goes, power cuts: never past 'late', never on STOP."""
+    use = "stop here" if ends else "not fitted"
+    rig = Rig(title, learned=False, leaves=1, sensing=sensing.value, end_open_a=use, end_shut_a=use, pause=5)
+    leaf = rig.leaves[0]
+    leaf.sensor, leaf.place = 1, 18.0 if ends else 0.0
+    leaf.ends = (20.0, 650.0) if ends else None
+    rig.run(100)
+    rig.board.work.start_learn(rig.tick)
+    while rig.board.task is Task.LEARN:
+        rig.run(100)
+    assert rig.board.learned
+    watch, driven = Watch(), 0
+    for what, much, wait in run:
+        if what == "pace":
+            leaf.pace = 0.5 + much
+        elif what == "extra":
+            leaf.extra = 6.0 * much
+        elif what == "block":
+            leaf.block(680.0 * much)
+        elif what == "clear":
+            leaf.clear()
+        elif what == "sensor":
+            leaf.sensor = int(much < 0.5)
+        elif what == "power":
+            rig.board.signals.powered = much < 0.7
+        else:
+            rig.terminals(**{what: 24.0 if much < 0.6 else 0.0})
+        for _ in range((wait if much < 0.9 else 200_000) // 10):
+            rig.run(10)
+            watch.scan(rig)
+            driven = driven + 10 if any(rig.board.outputs.duty) else 0
+            assert driven <= LATE_MS + 10
