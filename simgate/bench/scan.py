@@ -32,7 +32,7 @@ from simgate.board.signals import Acted, Note
 from simgate.files import Problem, UserError
 from simgate.plant.plant import Plant
 from simgate.wiring import faults
-from simgate.wiring.harness import Harness
+from simgate.wiring.harness import Harness, Solution
 
 SCAN = 10  # ms
 SETTLE = 500  # ms before the learner comes; every run starts at this tick
@@ -243,11 +243,19 @@ class Bench:
         signals.supply, signals.on_mains = solution.supply, solution.on_mains
         signals.line = self.line.heard(word, solution)
         self.bridges.meet(word, solution.powered)
+        if self.plant.lock is not None:
+            self.plant.lock.volts = self._coil_volts(solution)
         fuse = harness.overloaded(solution, signals.currents)
         if fuse:  # the copper without it is met in the next scan
             harness.blow(fuse)
             self._settled = False
             self._heard.append(Event(self.tick, Sense.HEARD, "A fuse blows"))
+
+    def _coil_volts(self, solution: Solution) -> float:
+        """V across the coil of the lock, either way round; one that is burnt out pulls nothing."""
+        if self.harness.fitting("lock").dead:
+            return 0.0
+        return abs(solution.potential("lock.1") - solution.potential("lock.2"))
 
     def _record(self, tick: int, happened: list[Acted | Note], events: list[Event]) -> None:
         self._records.append(

@@ -26,7 +26,7 @@ from simgate.bench.site_devices import (
 from simgate.bench.site_iron import LeafFile, leaf_problems, leaf_specs
 from simgate.board.signals import LEAVES
 from simgate.files import Document, Problem, Shape, UserError, find, line_of, nearest, read, shown
-from simgate.plant.spec import LeafKind, PlantSpec
+from simgate.plant.spec import LeafKind, LockSpec, PlantSpec
 from simgate.wiring.battery import BatterySpec
 from simgate.wiring.check import board_points, check, terminals
 from simgate.wiring.spec import DeviceKind, DeviceSpec, SupplySpec, WireSpec, WiringSpec
@@ -163,6 +163,7 @@ class SiteFile(Shape, frozen=True):
     lamp: bool = False
     light: bool = False
     lock: bool = False
+    latch: Literal["A", "B"] | None = None  # the leaf that the lock's bolt holds
     links: Annotated[list[list[str]], MOST] = field(default_factory=list)
 
 
@@ -270,7 +271,9 @@ def _end(end: EndFile, plant: PlantSpec) -> End:
 def _plant(file: SiteFile, document: Document) -> PlantSpec:
     """The iron, refused with the words of the room that knows what can be built."""
     try:
-        return PlantSpec(tuple(leaf_specs(leaf) for leaf in file.leaf), file.overlap_mm / 1000, file.wind_m_s)
+        latch = LockSpec(LEAVES.index(file.latch)) if file.latch else None
+        leaves = tuple(leaf_specs(leaf) for leaf in file.leaf)
+        return PlantSpec(leaves, file.overlap_mm / 1000, file.wind_m_s, lock=latch)
     except ValueError as error:
         what, _, why = str(error).partition("; ")
         raise UserError(document.problem(["leaf", 0], what, why)) from None
@@ -376,6 +379,8 @@ def _meaning(file: SiteFile, document: Document) -> Iterator[Problem]:
         yield from leaf_problems(leaf, index, document)
     yield from device_problems(file.line_beam, file.remote, document)
     yield from _twice(document, "remote", [one.name for one in file.remote])
+    if file.latch and not file.lock:
+        yield document.problem(["latch"], shown(file.latch), "lock = true beside it: a bolt needs its coil")
     yield from _twice(document, "wire", [wire.name for wire in file.wire])
     devices = _devices(file)
     yield from _twice(document, "device", [device.name for device in devices])

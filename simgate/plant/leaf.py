@@ -200,7 +200,7 @@ class Leaf(WalledLeaf):
             self.turns += self._pace
         self._geared = geared
         if self._low <= place <= self._high:
-            self.stop_force = self.body_force = 0.0
+            self.stop_force = self.body_force = self.bolt_force = 0.0
         else:
             self._feel(place, speed)
         if before is None:

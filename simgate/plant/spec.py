@@ -229,13 +229,37 @@ class DriveSpec:
 
 
 @dataclass(frozen=True, slots=True)
+class LockSpec:
+    """leaf: which one it holds, 0 for A. play: m at the edge before the bolt is met.
+
+    pull: N of the coil at rated volts. spring: N that put the bolt out. friction: of the bolt's side.
+    """
+
+    leaf: int = 0
+    play: float = 0.004
+    volts: float = 24.0
+    pull: float = 40.0
+    spring: float = 10.0
+    friction: float = 0.4
+
+    def __post_init__(self) -> None:
+        if self.leaf not in (0, 1):
+            raise ValueError(f"lock: on leaf {self.leaf}; a gate has leaves 0 and 1")
+        above("lock play", self.play, "m")
+        above("lock volts", self.volts, "V")
+        above("lock pull", self.pull, "N")
+        not_below("lock spring", self.spring, "N")
+        not_below("lock friction", self.friction, "")
+
+
+@dataclass(frozen=True, slots=True)
 class PlantSpec:
     """One or two leaves with their drives, A first.
 
     overlap: m by which A's leading edge covers B's when shut (B shuts first, A opens first); 0 for none.
     wind: m/s, steady, positive blowing the leaves open. force_coefficient: of the leaf in the wind.
     strip: m by which B's edge stands off flush when it meets A's strip from the wrong side (the depth of
-    the leaf and of the strip).
+    the leaf and of the strip). lock: an electric lock on one of them.
     """
 
     leaves: tuple[tuple[LeafSpec | SlideSpec, DriveSpec], ...]
@@ -243,10 +267,13 @@ class PlantSpec:
     wind: float = 0.0
     force_coefficient: float = 1.2
     strip: float = 0.05
+    lock: LockSpec | None = None
 
     def __post_init__(self) -> None:
         if len(self.leaves) not in (1, 2):
             raise ValueError(f"leaves: {len(self.leaves)}; a gate has one or two")
+        if self.lock is not None and self.lock.leaf >= len(self.leaves):
+            raise ValueError("lock: on leaf B; this gate has one leaf")
         not_below("overlap", self.overlap, "m")
         finite("wind", self.wind, "m/s")
         not_below("force coefficient", self.force_coefficient, "")

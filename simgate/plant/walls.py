@@ -25,8 +25,8 @@ class WalledLeaf(DrivenLeaf):
     """The part of a leaf that knows what stands in its way. `Leaf` is the whole."""
 
     __slots__ = (
-        "_body_lever", "_high", "_low", "_met", "_walls", "body", "body_force", "peak_body_force",
-        "peak_stop_force", "stop_force",
+        "_body_lever", "_body_wall", "_bolt_wall", "_high", "_low", "_met", "_stops", "_walls", "body",
+        "body_force", "bolt_force", "peak_body_force", "peak_stop_force", "stop_force",
     )  # fmt: skip
 
     def __init__(self, leaf: LeafSpec | SlideSpec, drive: DriveSpec, force_coefficient: float) -> None:
@@ -38,11 +38,15 @@ class WalledLeaf(DrivenLeaf):
             (0.0, -1.0, spring, damper),
             (leaf.reach, 1.0, spring, damper),
         )
+        self._stops = self._walls
+        self._body_wall: tuple[tuple[float, float, float, float], ...] = ()
+        self._bolt_wall: tuple[tuple[float, float, float, float], ...] = ()
         self._low, self._high = 0.0, leaf.reach  # between these nothing is touched
         self._met = 0
         self._body_lever = leaf.lever
         self.body: tuple[float, float] | None = None
         self.stop_force = self.body_force = self.peak_body_force = self.peak_stop_force = 0.0
+        self.bolt_force = 0.0
 
     def place_body(
         self, radius_m: float, place: float, stiffness: float = BODY_STIFFNESS, damping: float = 0.0
@@ -67,19 +71,34 @@ class WalledLeaf(DrivenLeaf):
         self.peak_body_force = 0.0
         side = 1.0 if place >= self.place else -1.0
         square = lever * lever
-        self._walls = (*self._walls[:STOPS], (place, side, stiffness * square, damping * square))
-        if side > 0.0:
-            self._high = min(self._open, place)
-        else:
-            self._low = max(0.0, place)
+        self._body_wall = ((place, side, stiffness * square, damping * square),)
+        self._put_walls()
 
     def remove_body(self) -> None:
         """Take the body away; its peak can still be read."""
         self.body = None
         self.body_force = 0.0
-        self._walls = self._walls[:STOPS]
-        self._low, self._high = 0.0, self._open
+        self._body_wall = ()
+        self._put_walls()
         self.wake()
+
+    def bolt_at(self, place: float | None) -> None:
+        """Put the bolt of a lock in the way of opening, as stiff as a stop; None draws it."""
+        _, _, spring, damper = self._stops[0]
+        self._bolt_wall = () if place is None else ((place, 1.0, spring, damper),)
+        self.bolt_force = 0.0
+        self._put_walls()
+        self.wake()
+
+    def _put_walls(self) -> None:
+        """All walls anew: the stops first, then the body, then the bolt; between them nothing is touched."""
+        self._walls = (*self._stops, *self._body_wall, *self._bolt_wall)
+        self._low, self._high = 0.0, self._open
+        for place, side, _, _ in (*self._body_wall, *self._bolt_wall):
+            if side > 0.0:
+                self._high = min(self._high, place)
+            else:
+                self._low = max(self._low, place)
 
     # Contacts -------------------------------------------------------------------------------------
 
@@ -142,15 +161,18 @@ class WalledLeaf(DrivenLeaf):
 
     def _feel(self, place: float, speed: float) -> None:
         """Forces of stops and body as they are at this instant, and their peaks."""
-        at_stops, on_body = 0.0, 0.0
+        at_stops, on_body, on_bolt = 0.0, 0.0, 0.0
+        bodies = STOPS + len(self._body_wall)
         for index, (at, side, spring, damper) in enumerate(self._walls):
             if side * (place - at) >= 0.0:
                 torque = max(0.0, side * (spring * (place - at) + damper * speed))
                 if index < STOPS:
                     at_stops += torque / self._lever
-                else:
+                elif index < bodies:
                     on_body = torque / self._body_lever
-        self.stop_force, self.body_force = at_stops, on_body
+                else:
+                    on_bolt = torque / self._lever
+        self.stop_force, self.body_force, self.bolt_force = at_stops, on_body, on_bolt
         if at_stops > self.peak_stop_force:
             self.peak_stop_force = at_stops
         if on_body > self.peak_body_force:
