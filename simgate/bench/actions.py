@@ -208,6 +208,12 @@ class ReplaceFuse(_Action, frozen=True, tag="fuse"):
     fuse: str
 
 
+class Renew(_Action, frozen=True, tag="renew"):
+    """Put a device right: replaced, cleaned, aimed, set. Also 'supply', 'battery', or a leaf ('leaf-A')."""
+
+    device: str
+
+
 class Probe(_Action, frozen=True, tag="probe"):
     """Put an instrument on. volts, ohms, continuity take two points; clamp takes a wire as `a`."""
 
@@ -246,7 +252,11 @@ class HandOver(_Action, frozen=True, tag="handover"):
 Action = Union[  # noqa: UP007  (msgspec reads a runtime union)
     PressKey, Operate, Block, PlaceBody, RemoveBody, Release, Push, Mains, Step,
     Send, ClearWay,
+<<<<<<< HEAD
     SetSwitches, Turn, FitLens, CleanLens, FitHead, Sun, RemoteKey, CarryRemote, FreshBattery, ReplayCode,
     AddLink, RemoveLink, PartWire, RemakeWire, MoveWire, SwapWires, ReplaceFuse,
+=======
+    AddLink, RemoveLink, PartWire, RemakeWire, MoveWire, SwapWires, ReplaceFuse, Renew,
+>>>>>>> 59af82c (Faults: 34 kinds, of devices, cables, supply, battery and iron, each with its row; Renew puts a device right)
     Probe, PutAway, Inject, Mend, TakeHint, HandOver,
 ]  # fmt: skip

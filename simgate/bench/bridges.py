@@ -73,6 +73,7 @@ class Bridges:
         supply = self._supply = harness.delivered(word)
         for n, leaf, _ in self._lines:
             gain, ohms = harness.motor_feed(word, n) if powered else (0.0, math.inf)
+            ohms += harness.worn(n)
             volts = gain * supply
             fresh = fresh or abs(ohms - leaf.ohms) > SAME or abs(volts - self._volts_per_duty[n]) > SAME
             leaf.ohms, self._volts_per_duty[n] = ohms, volts
@@ -149,7 +150,7 @@ class Bridges:
     def _plain(self, word: int, n: int, settled: bool) -> float:
         leaf, duty = self._plant.leaves[n], self._outputs.duty[n]
         gain, ohms = self._harness.motor_feed(word, n)
-        slope, loop = gain * self._harness.delivered(word), self._winding[n] + ohms
+        slope, loop = gain * self._harness.delivered(word), self._winding[n] + ohms + self._harness.worn(n)
         if not slope:
             return duty
         emf = leaf.emf()

@@ -18,6 +18,7 @@ from simgate.wiring.tables import contacts_of
 
 # N that press an edge. 16 CFR 1211.12(a) wants an edge to actuate at 15 lbf (66.7 N) or less.
 PRESS = 66.7
+FLICKER = 0.04  # of its travel to either side, in which a leaf opens a core that flickers
 
 BUTTONS = (DeviceKind.BUTTON_NC, DeviceKind.BUTTON_NO, DeviceKind.KEY)
 EDGES = (DeviceKind.EDGE, DeviceKind.EDGE_THROUGH)
@@ -35,8 +36,9 @@ class Contacts:
     """
 
     __slots__ = (
-        "_beams", "_closed", "_edges", "_encoders", "_ends", "_harness", "_keys", "_loops", "_relays",
-        "blocked", "crossed", "down", "feels", "mains", "present", "relays", "word", "worked",
+        "_beams", "_closed", "_edges", "_encoders", "_ends", "_flicker", "_harness", "_keys", "_loops",
+        "_reach", "_relays", "blocked", "crossed", "down", "feels", "mains", "present", "relays", "word",
+        "worked",
     )  # fmt: skip
 
     def __init__(self, site: Site, harness: Harness, mains: bool) -> None:
@@ -63,6 +65,8 @@ class Contacts:
         self.worked = {d.name: False for d in devices if d.kind in (*ENDS, *EDGES)}
         self._ends = tuple((end.name, end.leaf, end.open, end.place) for end in site.ends)
         self._edges = tuple((d.name, d.leaf) for d in devices if d.kind in EDGES and d.leaf is not None)
+        self._reach = tuple(leaf.reach for leaf, _ in site.plant.leaves)
+        self._flicker = False  # a core is open where its leaf stands
         self.feels = bool(self._ends or self._edges)
         across = tuple(beam.name for beam in site.across)
         self.blocked = dict.fromkeys(across, False)
@@ -84,7 +88,7 @@ class Contacts:
         """Let the leaves work their end switches and press their edges. Returns whether any contact moved."""
         worked, harness, moved = self.worked, self._harness, False
         for name, n, opens, place in self._ends:
-            slip = harness.fitting(name).slip
+            slip = harness.fitting(name).slip * self._reach[n]
             on = leaves[n].place >= place - slip if opens else leaves[n].place <= place + slip
             if on is not worked[name]:
                 worked[name], moved = on, True
@@ -92,6 +96,11 @@ class Contacts:
             on = leaves[n].body_force >= PRESS
             if on is not worked[name]:
                 worked[name], moved = on, True
+        flicker = False
+        for n, share in harness.flickers:
+            flicker = flicker or abs(leaves[n].place / self._reach[n] - share) <= FLICKER
+        if flicker is not self._flicker:
+            self._flicker, moved = flicker, True
         return moved
 
     def now(self, solution: Solution) -> int:
@@ -108,11 +117,14 @@ class Contacts:
             word |= bits["logic"] | bits["line"]
         if harness.aux_passes(solution):
             word |= bits["aux-pass"]
+        if not self._flicker:
+            word |= bits["flicker"]
         for relay, bit in self._relays:
             if self.relays & relay:
                 word |= bit
+        held = [name for name in harness.held if name in self.down]
         for name, down in self.down.items():
-            worked = down or self.worked.get(name, False) or self.present.get(name, False)
+            worked = down or self.worked.get(name, False) or name in held or self.present.get(name, False)
             if worked != (name in self._closed):
                 word |= bits[name]
         for name in self._loops:

@@ -99,6 +99,14 @@ def _replace_fuse(bench: Bench, action: a.ReplaceFuse) -> None:
     bench.harness.replace_fuse(action.fuse)
 
 
+def _check_renew(bench: Bench, action: a.Renew) -> None:
+    known("device", action.device, bench.harness.renewable())
+
+
+def _renew(bench: Bench, action: a.Renew) -> None:
+    bench.harness.renew_device(action.device)
+
+
 def _check_probe(bench: Bench, action: a.Probe) -> None:
     known("instrument", action.instrument, (instrument.value for instrument in Instrument))
     if action.instrument == Instrument.CLAMP.value:
@@ -124,6 +132,7 @@ COPPER: dict[type, Hand] = {
     a.MoveWire: (_check_move, _move),
     a.SwapWires: (_check_swap, _swap),
     a.ReplaceFuse: (_check_fuse, _replace_fuse),
+    a.Renew: (_check_renew, _renew),
     a.Probe: (_check_probe, _probe),
     a.PutAway: (always, _put_away),
 }

@@ -77,6 +77,8 @@ class Bench:
         self._standby = (
             None if self.harness.battery is None else Standby(self.harness, self.plant, self.board.outputs)
         )
+        self._iron = self.harness.iron.state()  # as the leaves last had it
+        self._flickered = False  # whether a core flickered when the copper was last met
         self._start()
         self.solution = self.harness.solve(self.contacts.word)
         self.senses = Senses(self.plant, self.board, self.passers)
@@ -100,7 +102,16 @@ class Bench:
             faults.inject(self.harness, fault)
         for leaf, place in zip(self.plant.leaves, self.setup.places, strict=False):
             leaf.put(place)
+        self._take_iron()
         self.contacts.feel(self.plant.leaves)
+
+    def _take_iron(self) -> None:
+        """Let the leaves have what wear has done to their hinges and stops."""
+        iron = self.harness.iron
+        self._iron = iron.state()
+        for n, leaf in enumerate(self.plant.leaves):
+            leaf.stiffen(iron.friction[n])
+            leaf.move_stop(iron.stop[n])
 
     # What scripts call ----------------------------------------------------------------------------
 
@@ -201,7 +212,7 @@ class Bench:
         if not still:
             self.plant.step()
             self._read_leaves()
-            if self._feels and self.contacts.feel(self.plant.leaves):
+            if (self._feels or self.harness.flickers) and self.contacts.feel(self.plant.leaves):
                 self._settled = False  # an end switch or an edge moved
         passers = self.passers
         if passers.here and passers.step(tick):
@@ -233,7 +244,10 @@ class Bench:
         """Contacts to network; the network to the board's input terminals and to the windings."""
         contacts, harness, signals = self.contacts, self.harness, self.board.signals
         contacts.relays = self.board.outputs.relays
-        if self._feels:
+        if self._iron != harness.iron.state():
+            self._take_iron()
+        if self._feels or harness.flickers or self._flickered:
+            self._flickered = bool(harness.flickers)
             contacts.feel(self.plant.leaves)  # a switch may have been set anew under a leaf that stands
         word = contacts.now(self.solution)
         solution = harness.solve(word)

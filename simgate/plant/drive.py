@@ -136,6 +136,13 @@ class DrivenLeaf:
         self._asleep = False
         self._piece_low = self._piece_high = 0.0
 
+    def stiffen(self, extra: float) -> None:
+        """Add so much dry friction, N m (or N), to what the leaf was built with; 0 takes it away."""
+        rub = self._spec.blown(self._wind, self._force_coefficient)[1]
+        self._coulomb = self._spec.coulomb + extra
+        self._dry = self._coulomb + rub
+        self.touched = True
+
     # Inputs ---------------------------------------------------------------------------------------
 
     def _take_inputs(self, wind: float) -> None:

@@ -74,6 +74,21 @@ class WalledLeaf(DrivenLeaf):
         self._body_wall = ((place, side, stiffness * square, damping * square),)
         self._put_walls()
 
+    def move_stop(self, share: float) -> None:
+        """Set the open stop nearer by a share of the travel; whoever does it takes the leaf along."""
+        reach = self._spec.reach * (1.0 - share)
+        if reach == self._open:
+            return
+        self._open = reach
+        shut, (_, side, spring, damper), *body = self._walls
+        self._walls = (shut, (reach, side, spring, damper), *body)
+        self._high = reach
+        if self.body is not None and body[0][1] > 0.0:
+            self._high = min(reach, self.body[1])
+        if self.place > reach:
+            self.place, self.speed = reach, 0.0
+        self.touched = True
+
     def remove_body(self) -> None:
         """Take the body away; its peak can still be read."""
         self.body = None

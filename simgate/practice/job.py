@@ -229,7 +229,7 @@ def _fault(fault: FaultFile, index: int, document: Document, harness: Harness) -
     possible = places(harness, kind)
     if set(fault.place.split("|")) not in [set(place.split("|")) for place in possible]:
         yield document.problem(["fault", index, "place"], shown(fault.place), nearest(fault.place, possible))
-    least, most = row(kind).least_ohms, row(kind).most_ohms
+    least, most = row(kind).least, row(kind).most
     if not least <= fault.amount <= most:
-        allowed = f"{least:g} to {most:g} ohm" if most else "no amount: this kind has none"
+        allowed = f"{least:g} to {most:g} {row(kind).unit}" if most else "no amount: this kind has none"
         yield document.problem(["fault", index, "amount"], f"{fault.amount:g}", allowed)

@@ -32,10 +32,13 @@ ENDS = ("from", "to")
 class Wire:
     """A wire as it stands now. parted: broken inside its insulation. added: ohm of a tired joint.
 
+    thin: ohm of a core that is too thin. leak: ohm from its far end to 0 V, 0 for none. flicker: % of a
+    leaf's travel at which it opens, 0 for a whole one.
+
     Rewritten by hands and faults; `Harness.changed` must be called afterwards.
     """
 
-    __slots__ = ("a", "added", "b", "parted", "spec", "undone")
+    __slots__ = ("a", "added", "b", "flicker", "leak", "parted", "spec", "thin", "undone")
 
     def __init__(self, spec: WireSpec) -> None:
         self.spec = spec
@@ -45,7 +48,7 @@ class Wire:
         """Whole, tight, and at its own terminals."""
         self.a, self.b = self.spec.a, self.spec.b
         self.undone = self.parted = False
-        self.added = 0.0
+        self.added = self.thin = self.leak = self.flicker = 0.0
 
     def end(self, which: str) -> str:
         """The point of its 'from' or its 'to' end."""
@@ -58,10 +61,16 @@ class Wire:
         else:
             self.b = point
 
-    def part(self) -> Part:
-        """The core with a screw joint at each end."""
-        ohms = core_ohms(self.spec.length, self.spec.size) + 2 * conductors().screw_joint_ohms + self.added
-        return Part(self.spec.name, self.a, self.b, 0.0 if self.undone or self.parted else 1.0 / ohms)
+    def part(self, flicker: int) -> Part:
+        """The core with a screw joint at each end. flicker: bit that opens one which flickers."""
+        ohms = (
+            core_ohms(self.spec.length, self.spec.size)
+            + 2 * conductors().screw_joint_ohms
+            + self.added
+            + self.thin
+        )
+        siemens = 0.0 if self.undone or self.parted else 1.0 / ohms
+        return Part(self.spec.name, self.a, self.b, siemens, bit=flicker if self.flicker else None)
 
 
 def bridge_source(leaf: int) -> str:
@@ -122,8 +131,16 @@ def device_parts(fitting: Fitting, bits: Mapping[str, int]) -> Iterator[Part]:
         bit = bits[f"{device.name}-{row.own}" if row.own else device.name] if row.contact else None
         if fitting.welded:
             bit = None
-        siemens = 0.0 if row.name in fitting.dead else 1.0 / ohms
+        missing = row.name in fitting.dead or (row.absent and row.name not in fitting.ohms)
+        siemens = 0.0 if missing else 1.0 / ohms
         yield Part(f"{device.name}/{row.name}", a, b, siemens, bit=bit)
+
+
+def leak_parts(wires: Iterable[Wire]) -> Iterator[Part]:
+    """Ways to 0 V where there should be none."""
+    for wire in wires:
+        if wire.leak and wire.b != f"{BOARD}.0V":
+            yield Part(f"leak/{wire.spec.name}", wire.b, f"{BOARD}.0V", 1.0 / wire.leak)
 
 
 def link_parts(links: Iterable[tuple[str, str]]) -> Iterator[Part]:

@@ -15,25 +15,28 @@ from simgate.wiring.spec import FaultKind
 
 
 class FaultRow(Shape, frozen=True):
-    """A kind of fault in words. seconds: to mend it. weight: how often (invented). ohms: of its amount."""
+    """A kind of fault in words. seconds: to mend it. weight: how often (invented).
+
+    least, most: of its amount, 0 for a kind without one. unit: of both.
+    """
 
     words: str
     shows: str
     mended: str
     seconds: float
     weight: float
-    least_ohms: float = 0.0
-    most_ohms: float = 0.0
+    least: float = 0.0
+    most: float = 0.0
+    unit: str = "ohm"
 
 
-class _Rows(Shape, frozen=True, rename="kebab"):
-    parted_wire: FaultRow
-    missing_link: FaultRow
-    forgotten_link: FaultRow
-    tired_joint: FaultRow
-    bridged_pair: FaultRow
-    swapped_pair: FaultRow
-    blown_fuse: FaultRow
+_Rows = msgspec.defstruct(
+    "_Rows",
+    [(kind.value.replace("-", "_"), FaultRow) for kind in FaultKind],
+    bases=(Shape,),
+    frozen=True,
+    rename="kebab",
+)
 
 
 @cache

@@ -4,20 +4,24 @@ Nothing tells board or meter that a fault is there; they meet the changed copper
 when the copper no longer deviates as it made it, whoever put that right and however: `present` looks
 at the copper, not at a list. Words, weights and times are in faults.toml.
 
-A new kind: a member of `FaultKind`, a table in faults.toml, a row in `_KINDS`.
+Faults of wires, links, motors and fuses are here, those of devices in device_faults.py, those of cables,
+supply, battery and iron in site_faults.py. A new kind: a member of `FaultKind`, a table in faults.toml, a row
+in one of the three registries.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
 from itertools import combinations
 
 from simgate.files import UserError, nearest, shown
 from simgate.wiring.build import Wire
 from simgate.wiring.check import problem
+from simgate.wiring.device_faults import DEVICE_KINDS
+from simgate.wiring.fault_kind import Kind
 from simgate.wiring.fault_table import FaultRow, kind_of, row
 from simgate.wiring.harness import Harness
+from simgate.wiring.site_faults import SITE_KINDS
 from simgate.wiring.spec import DeviceKind, Fault, FaultKind
 from simgate.wiring.tables import BOARD, LEAF_NAMES
 
@@ -53,9 +57,9 @@ def check(harness: Harness, fault: Fault) -> None:
     known = places(harness, fault.kind)
     if not any(_same_place(Fault(fault.kind, place)) == here for place in known):
         raise UserError(problem(fault.kind.value, shown(fault.place), nearest(fault.place, known)))
-    least, most = row(fault.kind).least_ohms, row(fault.kind).most_ohms
-    if not least <= fault.amount <= most:
-        allowed = f"{least:g} to {most:g} ohm" if most else "no amount"
+    kind = row(fault.kind)
+    if not kind.least <= fault.amount <= kind.most:
+        allowed = f"{kind.least:g} to {kind.most:g} {kind.unit}" if kind.most else "no amount"
         raise UserError(problem(fault.kind.value, f"an amount of {fault.amount:g}", allowed))
 
 
@@ -87,7 +91,7 @@ def present(harness: Harness, fault: Fault) -> bool:
     """Whether the copper deviates now in the way that this fault makes it."""
     try:
         return _KINDS[fault.kind].present(harness, fault)
-    except UserError:  # its place does not exist on this site
+    except (UserError, ValueError):  # its place does not exist on this site
         return False
 
 
@@ -261,24 +265,16 @@ def _fit(harness: Harness, fault: Fault) -> None:
 # The registry -------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class _Kind:
-    """How one kind of fault goes in and comes out, where, and how the copper shows it."""
-
-    places: Callable[[Harness], Iterator[str]]
-    put: Callable[[Harness, Fault], None]
-    undo: Callable[[Harness, Fault], None]
-    present: Callable[[Harness, Fault], bool]
-
-
-_KINDS: dict[FaultKind, _Kind] = {
-    FaultKind.PARTED_WIRE: _Kind(_wire_places, _part, _unpart, _is_parted),
-    FaultKind.MISSING_LINK: _Kind(_links_there, _unlink, _link, _is_unlinked),
-    FaultKind.FORGOTTEN_LINK: _Kind(_links_to_forget, _link, _unlink, _is_linked),
-    FaultKind.TIRED_JOINT: _Kind(_wire_places, _tire, _tighten, _is_tired),
-    FaultKind.BRIDGED_PAIR: _Kind(_bridge_places, _bridge, _unbridge, _is_bridged),
-    FaultKind.SWAPPED_PAIR: _Kind(_motor_places, _change_over, _change_back, _is_changed_over),
-    FaultKind.BLOWN_FUSE: _Kind(
+_KINDS: dict[FaultKind, Kind] = {
+    FaultKind.PARTED_WIRE: Kind(_wire_places, _part, _unpart, _is_parted),
+    FaultKind.MISSING_LINK: Kind(_links_there, _unlink, _link, _is_unlinked),
+    FaultKind.FORGOTTEN_LINK: Kind(_links_to_forget, _link, _unlink, _is_linked),
+    FaultKind.TIRED_JOINT: Kind(_wire_places, _tire, _tighten, _is_tired),
+    FaultKind.BRIDGED_PAIR: Kind(_bridge_places, _bridge, _unbridge, _is_bridged),
+    FaultKind.SWAPPED_PAIR: Kind(_motor_places, _change_over, _change_back, _is_changed_over),
+    FaultKind.BLOWN_FUSE: Kind(
         lambda harness: iter(harness.fuses()), _blow, _fit, lambda harness, fault: harness.blown(fault.place)
     ),
+    **SITE_KINDS,
+    **DEVICE_KINDS,
 }

@@ -19,8 +19,9 @@ class Fitting:
 
     dead: names of its parts that are open. ohms: of its parts that have other ohms than they should.
     welded: its contact conducts whatever it does. wrong: its contact is of the other kind (NO for NC).
-    held: it is stuck as if somebody worked it. slip: m or rad by which an end switch is set too far from
-    the stop. dirt: % of its light that a beam has lost. aim: degrees by which it looks past its receiver.
+    held: it is stuck as if somebody worked it. slip: share of the travel by which an end switch is set too
+    far from the stop. dirt: % of its light that a beam has lost. aim: degrees by which it looks past its
+    receiver.
     """
 
     __slots__ = ("aim", "dead", "dirt", "held", "ohms", "slip", "spec", "welded", "wrong")

@@ -14,12 +14,16 @@ from collections.abc import Iterable, Sequence
 from operator import itemgetter
 
 from simgate.files import UserError, nearest, shown
-from simgate.wiring import build, fuses, loops
+from simgate.wiring import build, fuses, iron, loops
 from simgate.wiring.battery import Battery
 from simgate.wiring.build import Wire
 from simgate.wiring.check import ENCODERS, board_points, check, points, problem, terminals
 from simgate.wiring.fitting import Fitting
+<<<<<<< HEAD
 from simgate.wiring.heads import heads_of, remotes_of, states
+=======
+from simgate.wiring.iron import Iron
+>>>>>>> 59af82c (Faults: 34 kinds, of devices, cables, supply, battery and iron, each with its row; Renew puts a device right)
 from simgate.wiring.loops import Shunted
 from simgate.wiring.network import MEMO_LIMIT, Network
 from simgate.wiring.network import Solution as NetworkSolution
@@ -28,7 +32,11 @@ from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, contacts_of, 
 
 __all__ = ["Harness", "Solution", "board_points", "terminals"]
 
+<<<<<<< HEAD
 AT_REST = ("mains", "logic", "test", "aux-pass", "line")  # the board's own contacts that are made at rest
+=======
+AT_REST = ("mains", "logic", "test", "aux-pass", "flicker")  # the board's own contacts that are made at rest
+>>>>>>> 59af82c (Faults: 34 kinds, of devices, cables, supply, battery and iron, each with its row; Renew puts a device right)
 HIGH_VOLTS, LOW_VOLTS = 15.0, 5.0  # of a PULSE terminal, as IEC 61131-2 type 1 (from memory)
 RELEASE = 0.95  # of its limit: below this AUX+ is let go again
 LIVE_VOLTS = 0.5  # more than this anywhere in a circuit and it is not dead
@@ -85,6 +93,7 @@ class Harness:
         motors = [d for d in spec.devices if d.kind is DeviceKind.MOTOR]
         self._motors = {d.leaf: d.name for d in motors if d.leaf is not None}
         self._fuses = fuses.fuses(spec)
+        self.iron = Iron()
         self._fittings = {device.name: Fitting(device) for device in spec.devices}
         self._wires = {wire.name: Wire(wire) for wire in spec.wires}
         self._links = [self._pair(*link) for link in spec.links]
@@ -284,12 +293,19 @@ class Harness:
 
     def state(self) -> tuple[object, ...]:
         """Everything about the copper that can change, as plain values: equal states are equal copper."""
-        wires = tuple((w.a, w.b, w.undone, w.parted, w.added) for w in self._wires.values())
+        wires = tuple(
+            (w.a, w.b, w.undone, w.parted, w.added, w.thin, w.leak, w.flicker) for w in self._wires.values()
+        )
         battery = None if self.battery is None else self.battery.state()
         fittings = tuple(fitting.state() for fitting in self._fittings.values())
+<<<<<<< HEAD
         loose = states(self.heads.values()), states(self.remotes.values())
         fuses_blown = tuple(sorted(self._blown))
         return wires, tuple(self._links), tuple(self._bridges), fuses_blown, fittings, battery, *loose
+=======
+        copper = wires, tuple(self._links), tuple(self._bridges), tuple(sorted(self._blown))
+        return *copper, fittings, battery, self.supply_volts, self.iron.state()
+>>>>>>> 59af82c (Faults: 34 kinds, of devices, cables, supply, battery and iron, each with its row; Renew puts a device right)
 
     # Hands ----------------------------------------------------------------------------------------
 
@@ -352,8 +368,20 @@ class Harness:
 
     def renew_device(self, name: str) -> None:
         """Put a device right as a technician would: replaced where worn, clean, aimed and set as meant."""
-        self.fitting(name).renew()
+        if name == "supply":
+            self.supply_volts = self.spec.supply.volts
+        elif name == "battery" and self.battery is not None:
+            self.battery.age(1.0)
+        elif name in iron.places(self.spec.leaves):
+            self.iron.renew(iron.leaf_of(name))
+        else:
+            self.fitting(name).renew()
         self.changed()
+
+    def renewable(self) -> tuple[str, ...]:
+        """Everything that `renew_device` takes: devices, supply, battery, leaves."""
+        battery = () if self.battery is None else ("battery",)
+        return (*self._fittings, "supply", *battery, *iron.places(self.spec.leaves))
 
     def replace_fuse(self, name: str) -> None:
         """Fit a new fuse, whether or not the old one was whole."""
@@ -366,6 +394,26 @@ class Harness:
         """The state of a wire, to be changed only by what calls `changed` afterwards."""
         self._known("wire", name, self._wires)
         return self._wires[name]
+
+    def _moves_with(self, wire: Wire) -> int:
+        """The leaf whose movement works a core: that of the device at either end, else the first."""
+        for point in (wire.spec.b, wire.spec.a):
+            fitting = self._fittings.get(point.rpartition(".")[0])
+            if fitting is not None and fitting.spec.leaf is not None:
+                return fitting.spec.leaf
+        return 0
+
+    def weaken(self, volts: float) -> None:
+        """Let the supply give so much less than it should."""
+        self.supply_volts = self.spec.supply.volts - volts
+        self.changed()
+
+    def worn(self, leaf: int) -> float:
+        """Ohm that the winding of a leaf's motor has more than it should."""
+        fitting = self._fittings.get(self._motors.get(leaf, ""))
+        if fitting is None or "winding" not in fitting.ohms:
+            return 0.0
+        return fitting.ohms["winding"] - (fitting.spec.winding or 0.0)
 
     def fitting(self, device: str) -> Fitting:
         """The state of a device, to be changed only by what calls `changed` afterwards."""
@@ -408,7 +456,8 @@ class Harness:
                 if fitting.spec.head is None or self.heads[fitting.spec.name].fitted
                 for part in build.device_parts(fitting, self._bits)
             ),
-            *(wire.part() for wire in self._wires.values()),
+            *(wire.part(self._bits["flicker"]) for wire in self._wires.values()),
+            *build.leak_parts(self._wires.values()),
             *build.link_parts(self._links),
             *build.bridge_parts(self._bridges, self._wires),
         ]
@@ -417,6 +466,10 @@ class Harness:
         self._feeds: dict[tuple[int, int], tuple[float, float]] = {}
         self._shunted: dict[int, Shunted | None] = {}
         self._heard: dict[int, tuple[str, ...]] = {}
+        self.flickers = tuple(
+            (self._moves_with(wire), wire.flicker / 100.0) for wire in self._wires.values() if wire.flicker
+        )
+        self.held = tuple(name for name, fitting in self._fittings.items() if fitting.held)
         self.wrong = 0  # bits of the contacts that are of the other kind than they should
         for fitting in self._fittings.values():
             if fitting.wrong:

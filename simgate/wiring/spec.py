@@ -102,11 +102,38 @@ class FaultKind(Enum):
     BRIDGED_PAIR = "bridged-pair"  # place: 'wire|wire'
     SWAPPED_PAIR = "swapped-pair"  # place: motor
     BLOWN_FUSE = "blown-fuse"  # place: fuse
+    EARTH_LEAK = "earth-leak"  # place: wire; amount: ohm to 0 V at its far end
+    FLICKER = "flicker"  # place: wire; amount: % of the leaf's travel at which it opens
+    THIN_CABLE = "thin-cable"  # place: 'wire|wire'; amount: ohm added to each
+    WRONG_TERMINAL = "wrong-terminal"  # place: 'wire|screw of the board'
+    WEAK_SUPPLY = "weak-supply"  # place: 'supply'; amount: V lost
+    WORN_BATTERY = "worn-battery"  # place: 'battery'; amount: % of capacity lost
+    STIFF_HINGE = "stiff-hinge"  # place: 'leaf-A'; amount: N m, or N of a slide
+    MOVED_STOP = "moved-stop"  # place: 'leaf-A'; amount: % of travel
+    WELDED_CONTACT = "welded-contact"  # place: device, here and below
+    STUCK_RELAY = "stuck-relay"
+    WRONG_CONTACT = "wrong-contact"
+    BURNT_CONTACT = "burnt-contact"
+    JAMMED_KEY = "jammed-key"
+    CRUSHED_EDGE = "crushed-edge"
+    MISSING_RESISTOR = "missing-resistor"
+    WRONG_RESISTOR = "wrong-resistor"  # amount: ohm
+    EDGES_IN_PARALLEL = "edges-in-parallel"  # place: 'edge|edge'
+    SLIPPED_END = "slipped-end-switch"  # amount: % of travel
+    DEAD_SENDER = "dead-sender"
+    DEAD_RECEIVER = "dead-receiver"
+    DEAD_DETECTOR = "dead-detector"
+    DEAD_ENCODER = "dead-encoder"
+    WORN_BRUSHES = "worn-brushes"  # amount: ohm added
+    OPEN_COIL = "open-coil"
+    DEAD_LAMP = "dead-lamp"
+    DIRTY_LENS = "dirty-lens"  # amount: % of light lost
+    BEAM_OFF_AIM = "beam-off-aim"  # amount: degrees
 
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One fault at one place. amount: the kind's number (ohm), 0 where it has none."""
+    """One fault at one place. amount: the kind's number, 0 where it has none."""
 
     kind: FaultKind
     place: str

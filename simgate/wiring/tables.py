@@ -77,7 +77,7 @@ class BoardCopper(Shape, frozen=True):
 class DevicePart(Shape, frozen=True):
     """A part between a device's own terminals; a winding takes its ohms from the device.
 
-    own: of a second contact, the end of its bit's name.
+    own: of a second contact, the end of its bit's name. absent: not there unless somebody fitted it.
     """
 
     name: str
@@ -87,6 +87,7 @@ class DevicePart(Shape, frozen=True):
     contact: bool = False
     winding: bool = False
     own: str = ""
+    absent: bool = False
 
 
 class Device(Shape, frozen=True):

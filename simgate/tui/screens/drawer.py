@@ -24,12 +24,13 @@ from simgate.wiring.faults import Fault, kind_of, row
 
 NOTE = "For the trainer. Once a fault is put in or mended here, the run is no longer marked."
 MEND = "mend "
+_UNITS = {"ohm": "Ω"}
 
 
 class Drawer(Over[Act]):
     """choices: kind -> places; present: faults that are in. Gives `Act` or None.
 
-    Asks for the kind (or which fault to mend), then the place, then the ohms if the kind has any.
+    Asks for the kind (or which fault to mend), then the place, then the amount if the kind has one.
     """
 
     def __init__(self, choices: Sequence[tuple[str, Sequence[str]]], present: Sequence[Fault]) -> None:
@@ -65,7 +66,7 @@ class Drawer(Over[Act]):
         if not rest:
             return [(place, _place(place)) for place in self._places[kind]], [words(kind), "where?"]
         amounts = _amounts(kind) if len(rest) == 1 else []
-        return amounts, [words(kind), "how many ohms?"]
+        return amounts, [words(kind), "how many ohms?" if row(kind_of(kind)).unit == "ohm" else "how much?"]
 
     def _first(self) -> list[Choice]:
         mends = [
@@ -100,10 +101,10 @@ def _place(place: str) -> str:
 
 
 def _amounts(kind: str) -> list[Choice]:
-    """Ohms to choose from for a kind that needs them: a little, middling, a lot."""
+    """Amounts to choose from for a kind that needs one: a little, middling, a lot."""
     kinds = row(kind_of(kind))
-    if not kinds.most_ohms:
+    if not kinds.most:
         return []
-    least, most = max(kinds.least_ohms, 0.1), kinds.most_ohms
+    least, most = max(kinds.least, 0.1), kinds.most
     middle = float(f"{math.sqrt(least * most):.1g}")
-    return [(str(ohms), f"{ohms:g} Ω") for ohms in (least, middle, most)]
+    return [(str(ohms), f"{ohms:g} {_UNITS.get(kinds.unit, kinds.unit)}") for ohms in (least, middle, most)]
