@@ -252,11 +252,7 @@ class HandOver(_Action, frozen=True, tag="handover"):
 Action = Union[  # noqa: UP007  (msgspec reads a runtime union)
     PressKey, Operate, Block, PlaceBody, RemoveBody, Release, Push, Mains, Step,
     Send, ClearWay,
-<<<<<<< HEAD
     SetSwitches, Turn, FitLens, CleanLens, FitHead, Sun, RemoteKey, CarryRemote, FreshBattery, ReplayCode,
-    AddLink, RemoveLink, PartWire, RemakeWire, MoveWire, SwapWires, ReplaceFuse,
-=======
     AddLink, RemoveLink, PartWire, RemakeWire, MoveWire, SwapWires, ReplaceFuse, Renew,
->>>>>>> 59af82c (Faults: 34 kinds, of devices, cables, supply, battery and iron, each with its row; Renew puts a device right)
     Probe, PutAway, Inject, Mend, TakeHint, HandOver,
 ]  # fmt: skip

@@ -19,11 +19,8 @@ from simgate.wiring.battery import Battery
 from simgate.wiring.build import Wire
 from simgate.wiring.check import ENCODERS, board_points, check, points, problem, terminals
 from simgate.wiring.fitting import Fitting
-<<<<<<< HEAD
 from simgate.wiring.heads import heads_of, remotes_of, states
-=======
 from simgate.wiring.iron import Iron
->>>>>>> 59af82c (Faults: 34 kinds, of devices, cables, supply, battery and iron, each with its row; Renew puts a device right)
 from simgate.wiring.loops import Shunted
 from simgate.wiring.network import MEMO_LIMIT, Network
 from simgate.wiring.network import Solution as NetworkSolution
@@ -32,11 +29,8 @@ from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, contacts_of, 
 
 __all__ = ["Harness", "Solution", "board_points", "terminals"]
 
-<<<<<<< HEAD
-AT_REST = ("mains", "logic", "test", "aux-pass", "line")  # the board's own contacts that are made at rest
-=======
-AT_REST = ("mains", "logic", "test", "aux-pass", "flicker")  # the board's own contacts that are made at rest
->>>>>>> 59af82c (Faults: 34 kinds, of devices, cables, supply, battery and iron, each with its row; Renew puts a device right)
+# The board's own contacts that are made at rest.
+AT_REST = ("mains", "logic", "test", "aux-pass", "line", "flicker")
 HIGH_VOLTS, LOW_VOLTS = 15.0, 5.0  # of a PULSE terminal, as IEC 61131-2 type 1 (from memory)
 RELEASE = 0.95  # of its limit: below this AUX+ is let go again
 LIVE_VOLTS = 0.5  # more than this anywhere in a circuit and it is not dead
@@ -298,14 +292,9 @@ class Harness:
         )
         battery = None if self.battery is None else self.battery.state()
         fittings = tuple(fitting.state() for fitting in self._fittings.values())
-<<<<<<< HEAD
         loose = states(self.heads.values()), states(self.remotes.values())
-        fuses_blown = tuple(sorted(self._blown))
-        return wires, tuple(self._links), tuple(self._bridges), fuses_blown, fittings, battery, *loose
-=======
         copper = wires, tuple(self._links), tuple(self._bridges), tuple(sorted(self._blown))
-        return *copper, fittings, battery, self.supply_volts, self.iron.state()
->>>>>>> 59af82c (Faults: 34 kinds, of devices, cables, supply, battery and iron, each with its row; Renew puts a device right)
+        return *copper, fittings, battery, self.supply_volts, self.iron.state(), *loose
 
     # Hands ----------------------------------------------------------------------------------------
 
