@@ -1,0 +1,93 @@
+"""Sensing and END switches on whole gates: drift in the wind without an encoder, switches, an oil drive."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+from simgate import files
+from simgate.bench.scan import Bench
+from simgate.bench.setup import Setup, Value
+from simgate.bench.site import load_site
+from simgate.board.stimuli import Condition, Task
+from tests.bench.made import touch
+
+C = Condition
+
+
+def made(site: str, learned: bool, given: dict[str, Value]) -> Bench:
+    values = tuple((key.replace("_", "-"), value) for key, value in given.items())
+    return Bench(Setup("sensing", load_site(site), (("mode", "Latch"), *values), learned=learned))
+
+
+def gate(site: str, **given: Value) -> Bench:
+    """A gate that has learned."""
+    return made(site, True, given)
+
+
+def fresh(site: str, **given: Value) -> Bench:
+    """A gate that has not."""
+    return made(site, False, given)
+
+
+def until(bench: Bench, condition: Condition) -> None:
+    for _ in range(1_500):
+        if bench.board.condition is condition:
+            return
+        bench.run(100)
+    raise AssertionError(f"still {bench.board.condition}: {bench.board.display}")
+
+
+def slowed_at(sensing: str, wind: float) -> float:
+    """Degrees of leaf A at which its slow-down begins, opening."""
+    bench = gate("yard-single", sensing=sensing, leaves=1)
+    bench.plant.wind = wind
+    touch(bench, "call-button")
+    bench.run(4_000)
+    fast = bench.board.outputs.duty[0]
+    while bench.board.outputs.duty[0] == fast:
+        bench.run(10)
+    return math.degrees(bench.plant.leaves[0].place)
+
+
+def test_in_the_wind_the_slow_down_drifts_without_an_encoder_and_does_not_with_pulses() -> None:
+    counted = [slowed_at("by pulses", wind) for wind in (-8.0, 0.0, 8.0)]
+    reckoned = [slowed_at("by time", wind) for wind in (-8.0, 0.0, 8.0)]
+    assert max(counted) - min(counted) < 0.5
+    assert max(reckoned) - min(reckoned) > 4 * (max(counted) - min(counted))
+    assert reckoned[1] == pytest.approx(counted[1], abs=3.0)
+
+
+@pytest.mark.parametrize("sensing", ["by pulses", "by time"])
+def test_end_switches_begin_the_slow_down_and_the_stops_are_met(sensing: str) -> None:
+    uses: dict[str, Value] = {
+        f"end_{end}_{leaf}": "begin slow-down" for end in ("open", "shut") for leaf in "ab"
+    }
+    bench = gate("depot-double", sensing=sensing, **uses)
+    leaf = bench.plant.leaves[0]
+    touch(bench, "call-button")
+    bench.run(9_000)
+    while bench.board.outputs.duty[0] == pytest.approx(0.7):
+        bench.run(10)
+    assert math.degrees(leaf.place) == pytest.approx(87.0, abs=1.5)
+    until(bench, C.OPEN)
+    assert math.degrees(leaf.place) == pytest.approx(90.0, abs=0.5)
+
+
+def test_an_oil_drive_whose_motor_pulses_at_the_relief_valve_finds_no_stop_and_says_what_it_needs(
+    tmp_path: Path,
+) -> None:
+    """The shipped oil gate counts at its hinge, and learns; the same with pulses of the motor does not."""
+    text = files.find("sites", "park-oil").read_text()
+    assert "hinge_pulses" in text
+    plain = tmp_path / "oil.toml"
+    plain.write_text("".join(line for line in text.splitlines(True) if "hinge_pulses" not in line))
+    for site, words in (("park-oil", "Ready: Latch"), (str(plain), "drive: END switches or mark ends")):
+        bench = fresh(site, leaves=1, slow_speed_a=60, force_opening_a=100, force_closing_a=100)
+        bench.run(1_000)
+        bench.board.start_learn(bench.tick)
+        while bench.board.task is Task.LEARN:
+            bench.run(1_000)
+        assert bench.board.display[1] == words
