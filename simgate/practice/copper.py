@@ -11,16 +11,17 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from simgate.bench.record import Snapshot
-from simgate.board.inputs import level
-from simgate.board.stimuli import INPUTS, NORMALLY_CLOSED
+from simgate.board.inputs import EDGE, Band, level
+from simgate.board.stimuli import INPUTS, NORMALLY_CLOSED, Input
 from simgate.wiring.harness import Harness
 from simgate.wiring.spec import DeviceKind, WiringSpec
 
 Guard = tuple[str, str]  # (device, terminal): the contact of that device opens that terminal
 Link = tuple[str, str]
 
-_CONTACTS = (DeviceKind.BUTTON_NC, DeviceKind.BEAM)
-_TERMINALS = tuple((terminal.value, INPUTS.index(terminal)) for terminal in NORMALLY_CLOSED)
+_EDGES = (DeviceKind.EDGE, DeviceKind.EDGE_THROUGH)  # worked, their contact makes; others open
+_CONTACTS = (DeviceKind.BUTTON_NC, DeviceKind.BEAM, *_EDGES)
+_TERMINALS = tuple((terminal.value, INPUTS.index(terminal)) for terminal in (*NORMALLY_CLOSED, Input.EDGE))
 
 
 @lru_cache(maxsize=16)
@@ -28,7 +29,7 @@ def guards(plan: WiringSpec) -> tuple[Guard, ...]:
     """Every guard of a site as it is meant."""
     harness = Harness(plan)
     at_rest = harness.solve(harness.word_at_rest()).inputs
-    made = [terminal for terminal, index in _TERMINALS if level(at_rest[index], False)]
+    made = [terminal for terminal, index in _TERMINALS if _made(index, at_rest[index], False)]
     devices = [device.name for device in plan.devices if device.kind in _CONTACTS]
     return tuple(
         (device, terminal)
@@ -77,24 +78,35 @@ def _pairs(links: frozenset[Link] | tuple[Link, ...]) -> list[frozenset[str]]:
 
 
 def _staying_up(harness: Harness, device: str) -> tuple[str, ...]:
-    """Terminals that the board goes on taking as made while the contact of `device` is open."""
-    readings = tuple(_readings(harness, harness.contacts[device]))
+    """Terminals that the board goes on taking as made while `device` is worked."""
+    readings = tuple(_readings(harness, device))
     return tuple(
-        terminal for terminal, index in _TERMINALS if any(level(volts[index], True) for volts in readings)
+        terminal
+        for terminal, index in _TERMINALS
+        if any(_made(index, volts[index], True) for volts in readings)
     )
 
 
-def _readings(harness: Harness, contact: int) -> Iterator[tuple[float, ...]]:
-    """Volts at the inputs with one contact open: the gate at rest, and at work either way.
+def _made(index: int, volts: float, before: bool) -> bool:
+    """Whether an input at `volts` reads as made; EDGE does while its edge is at rest (default bands)."""
+    return Band().healthy(volts) if index == EDGE else level(volts, before)
+
+
+def _readings(harness: Harness, device: str) -> Iterator[tuple[float, ...]]:
+    """Volts at the inputs with one device worked: the gate at rest, and at work either way.
 
     At work means lamp and motors driven and every call held: a guard that is fed from one of those acts
     late or not at all just while it is needed.
     """
     rest = harness.word_at_rest()
-    yield harness.solve(rest & ~contact).inputs
+    contact, kind = harness.contacts[device], harness.fitting(device).spec.kind
+    flip = contact if kind in _EDGES else 0
+    yield harness.solve(rest & ~contact | flip).inputs
     work = rest
-    for bit in harness.contacts.values():
-        work |= bit
+    edges = [one.name for one in harness.spec.devices if one.kind in _EDGES]
+    for name, bit in harness.contacts.items():
+        if name not in edges:
+            work |= bit
     leaves = harness.spec.leaves
     for duty in (1.0, -1.0):
-        yield harness.solve_live(work & ~contact, (duty,) * leaves, (0.0,) * leaves).inputs
+        yield harness.solve_live(work & ~contact | flip, (duty,) * leaves, (0.0,) * leaves).inputs
