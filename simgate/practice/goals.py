@@ -15,6 +15,7 @@ from simgate.board.modes import shipped_modes
 from simgate.board.signals import Acted, NoteKind
 from simgate.board.stimuli import NORMALLY_CLOSED, Condition, Response, Stimulus
 from simgate.plant.spec import LeafKind
+from simgate.practice import device_goals
 from simgate.practice.ending import Ending
 from simgate.wiring.faults import FaultKind
 
@@ -41,6 +42,7 @@ class Parameter:
     choices: Callable[[], Sequence[str]]
     needed: bool = True
     many: bool = False
+    any_word: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +194,27 @@ _ANY_MODE = Parameter(_modes, needed=False)
 _KIND = Parameter(lambda: tuple(kind.value for kind in FaultKind), needed=False, many=True)
 _GUARDS = tuple(terminal.value for terminal in NORMALLY_CLOSED)
 
+
+def _of(judge: Callable[[Ending, Given], device_goals.Found]) -> Callable[[Ending, Given], Verdict]:
+    return lambda ending, given: Verdict(*judge(ending, given))
+
+
+_REMOTE = Parameter(tuple, any_word=True)  # which remotes there are, the site decides
+
 CHECKS: Mapping[str, Check] = {
+    "roll-call-healthy": Check(_of(device_goals.roll_call_healthy)),
+    "line-role-shown": Check(
+        _of(device_goals.line_role_shown), {"role": Parameter(lambda: ("opening", "closing", "both"))}
+    ),
+    "key-taught": Check(
+        _of(device_goals.key_taught),
+        {
+            "remote": _REMOTE,
+            "key": Parameter(lambda: ("1", "2", "3", "4")),
+            "call": Parameter(lambda: ("call", "part call", "courtesy light")),
+        },
+    ),
+    "remote-erased": Check(_of(device_goals.remote_erased), {"remote": _REMOTE}),
     "learned-and-fresh": Check(_learned_and_fresh),
     "mode-is": Check(_mode_is, {"mode": _MODE}),
     "fault-mended": Check(_fault_mended, {"kind": _KIND}),

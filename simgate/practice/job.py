@@ -65,6 +65,9 @@ class Job:
     hints: tuple[Hint, ...] = ()
     marked: bool = True
     text: str = ""
+    roll_call: bool = False
+    strangers: tuple[str, ...] = ()
+    taught: tuple[tuple[str, int, str], ...] = ()
 
     def setup(self, seed: int = 0) -> Setup:
         """How a run of this job starts."""
@@ -78,6 +81,9 @@ class Job:
             mains=self.mains,
             seed=seed,
             text=self.text,
+            roll_call=self.roll_call,
+            strangers=self.strangers,
+            taught=self.taught,
         )
 
     def bench(self, tape: TapeWriter | None = None) -> Bench:
@@ -125,6 +131,9 @@ def _job(name: str, file: JobFile, document: Document, site: Site) -> Job:
         conduct=tuple(WATCHERS) if file.conduct == STANDARD else tuple(file.conduct),
         hints=tuple(Hint(hint.text, hint.cost) for hint in file.hint),
         text=document.text,
+        roll_call=file.board.roll_call,
+        strangers=tuple(file.board.strangers),
+        taught=tuple((one.remote, one.key, one.call) for one in file.board.taught),
     )
 
 
@@ -183,7 +192,7 @@ def _goal(goal: GoalFile, index: int, document: Document) -> Iterator[Problem]:
             yield document.problem(where, shown(value), "one value, not a list")
         choices = parameters[key].choices()
         for one in _values(value):
-            if one not in choices:
+            if one not in choices and not parameters[key].any_word:
                 yield document.problem(where, shown(one), nearest(one, choices))
     for key, parameter in parameters.items():
         if parameter.needed and key not in goal.given:
@@ -196,6 +205,26 @@ def _on_site(file: JobFile, document: Document, site: Site) -> Iterator[Problem]
     for index, fault in enumerate(file.fault):
         yield from _fault(fault, index, document, harness)
     yield from _starts(file.board, site, document)
+    yield from _devices(file, document, site)
+
+
+def _devices(file: JobFile, document: Document, site: Site) -> Iterator[Problem]:
+    """Line beams and remotes that a job names."""
+    beams = [beam.name for beam in site.line_beams]
+    for index, name in enumerate(file.board.strangers):
+        if name not in beams:
+            yield document.problem(["board", "strangers", index], shown(name), nearest(name, beams))
+    remotes = {remote.name: remote for remote in site.wiring.remotes}
+    for index, one in enumerate(file.board.taught):
+        where: list[str | int] = ["board", "taught", index]
+        if one.remote not in remotes:
+            yield document.problem([*where, "remote"], shown(one.remote), nearest(one.remote, remotes))
+        elif one.key > remotes[one.remote].keys:
+            yield document.problem([*where, "key"], str(one.key), f"1 to {remotes[one.remote].keys}")
+    for index, goal in enumerate(file.goal):
+        named = goal.given.get("remote")
+        if isinstance(named, str) and goal.check in CHECKS and named not in remotes:
+            yield document.problem(["goal", index, "given", "remote"], shown(named), nearest(named, remotes))
 
 
 def _starts(board: BoardFile, site: Site, document: Document) -> Iterator[Problem]:

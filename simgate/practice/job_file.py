@@ -16,8 +16,18 @@ Words = Annotated[str, Meta(min_length=3)]
 Learner = Literal["apprentice", "installer"]
 
 
+class TaughtFile(Shape, frozen=True):
+    """A key of a remote that the board knows at the start."""
+
+    remote: str
+    key: Annotated[int, Meta(ge=1, le=4)]
+    call: Literal["call", "part call", "courtesy light"] = "call"
+
+
 class BoardFile(Shape, frozen=True):
     """[board]: how the board stands at the start. settings: those that differ from default, by key.
+
+    roll_call: the line's roll-call was done, as it is when learned; strangers: line beams it did not meet.
 
     leaves_deg, leaves_m: where each leaf stands, from shut; degrees of leaves that swing, m of those that
     slide.
@@ -28,6 +38,9 @@ class BoardFile(Shape, frozen=True):
     leaves_deg: list[Annotated[float, Meta(ge=0, le=170)]] = field(default_factory=list)
     leaves_m: list[Annotated[float, Meta(ge=0, le=20)]] = field(default_factory=list)
     settings: dict[str, int | float | str] = field(default_factory=dict)
+    roll_call: bool = False
+    strangers: list[str] = field(default_factory=list)
+    taught: list[TaughtFile] = field(default_factory=list)
 
 
 class FaultFile(Shape, frozen=True):

@@ -21,6 +21,7 @@ from simgate.wiring.device_faults import DEVICE_KINDS
 from simgate.wiring.fault_kind import Kind
 from simgate.wiring.fault_table import FaultRow, kind_of, row
 from simgate.wiring.harness import Harness
+from simgate.wiring.head_faults import ARTICLE_KINDS
 from simgate.wiring.site_faults import SITE_KINDS
 from simgate.wiring.spec import DeviceKind, Fault, FaultKind
 from simgate.wiring.tables import BOARD, LEAF_NAMES
@@ -277,4 +278,5 @@ _KINDS: dict[FaultKind, Kind] = {
     ),
     **SITE_KINDS,
     **DEVICE_KINDS,
+    **ARTICLE_KINDS,
 }

@@ -129,6 +129,13 @@ class FaultKind(Enum):
     DEAD_LAMP = "dead-lamp"
     DIRTY_LENS = "dirty-lens"  # amount: % of light lost
     BEAM_OFF_AIM = "beam-off-aim"  # amount: degrees
+    WRONG_ADDRESS = "wrong-address"  # place: head of the line, as of all down to missing-head
+    MISSING_LENS = "missing-lens"
+    DIRTY_HEAD = "dirty-head"
+    KNOCKED_HEAD = "knocked-head"
+    DEAD_HEAD = "dead-head"
+    MISSING_HEAD = "missing-head"
+    WEAK_REMOTE = "weak-remote"  # place: remote
 
 
 @dataclass(frozen=True, slots=True)
