@@ -189,7 +189,9 @@ class Work:
         if self._learn is not None:
             self._scan_learn(self._learn, tick, event)
         elif event is not None and self._jogged is not None:
-            words = STANDS if event in (Event.ARRIVED, Event.BLOCKED) else NO_CURRENT
+            standing = event in (Event.ARRIVED, Event.BLOCKED, Event.HELD)
+            other = NO_CURRENT if event is Event.DEAD else told(event, self._drive)[1]
+            words = STANDS if standing else other
             self._end_jog(tick, words.format(LEAVES[self._jogged]))
         return self.words != before
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from simgate import files
+from simgate.bench.actions import Mains
 from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup, Value
 from simgate.bench.site import load_site
@@ -91,3 +92,27 @@ def test_an_oil_drive_whose_motor_pulses_at_the_relief_valve_finds_no_stop_and_s
         while bench.board.task is Task.LEARN:
             bench.run(1_000)
         assert bench.board.display[1] == words
+
+
+@pytest.mark.parametrize(("sensing", "second"), [
+    ("absolute sensor", "Ready: Latch"), ("by pulses", "Place not known: moves slowly"),
+])  # fmt: skip
+def test_a_place_told_by_an_absolute_sensor_survives_a_power_cut(
+    sensing: str, second: str, tmp_path: Path
+) -> None:
+    text = files.find("sites", "yard-single").read_text()
+    site = files.find("sites", "yard-single")
+    if sensing == "absolute sensor":
+        site = tmp_path / "sensor.toml"
+        site.write_text(text.replace('name = "encoder-a"', 'name = "encoder-a"\ngives = "place"'))
+    bench = gate(str(site), sensing=sensing, leaves=1)
+    touch(bench, "call-button")
+    bench.run(4_000)
+    for on in (False, True):
+        bench.act(Mains(on))
+        bench.run(3_000)
+    assert bench.board.display[1] == second
+    place = bench.board.place(0)
+    touch(bench, "call-button")
+    until(bench, C.SHUT if bench.board.condition is C.CLOSING else C.OPEN)
+    assert (place > 0) is (sensing == "absolute sensor")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from simgate.board.signals import NoteKind
-from simgate.board.stimuli import Condition, Key, Task
+from simgate.board.stimuli import Condition, Key, Task, Way
 from tests.board.rig import Rig
 
 C = Condition
@@ -302,6 +302,18 @@ def test_a_leaf_that_turns_the_wrong_way_is_told_by_the_switch_behind_it() -> No
     rig.until(C.STOPPED_CLOSING, 20_000)
     assert rig.board.display == ("Leaf A turns the wrong way, or", "END wires swapped")
     assert leaf.place == pytest.approx(leaf.ends[1], abs=8)
+
+
+def test_a_jog_onto_a_switch_far_from_its_end_is_told_as_that() -> None:
+    rig = switched(gate(**ENDS_STOP), 20.0, 100.0)
+    rig.leaves[0].ends = (200.0, 100.0)  # both act between
+    rig.leaves[0].place = 50.0
+    rig.run(100)
+    rig.hold(Key.MORE)
+    assert rig.board.work.jog(0, Way.OPENING, rig.tick) == ""
+    rig.run(9_000)
+    assert rig.board.outputs.duty[0] == 0.0
+    assert rig.leaves[0].place == pytest.approx(100, abs=8)
 
 
 # What current and count say together --------------------------------------------------------------
