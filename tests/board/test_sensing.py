@@ -304,12 +304,11 @@ def test_a_leaf_that_turns_the_wrong_way_is_told_by_the_switch_behind_it() -> No
     assert leaf.place == pytest.approx(leaf.ends[1], abs=8)
 
 
-def test_a_jog_onto_a_switch_far_from_its_end_is_told_as_that() -> None:
+def test_a_jog_ends_where_a_switch_says_that_something_is_wrong() -> None:
     rig = switched(gate(**ENDS_STOP), 20.0, 100.0)
     rig.leaves[0].ends = (200.0, 100.0)  # both act between
     rig.leaves[0].place = 50.0
     rig.run(100)
-    rig.hold(Key.MORE)
     assert rig.board.work.jog(0, Way.OPENING, rig.tick) == ""
     rig.run(9_000)
     assert rig.board.outputs.duty[0] == 0.0
