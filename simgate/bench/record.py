@@ -233,4 +233,5 @@ class Snapshot:
     line: LineView | None = None
     remotes: tuple[RemoteView, ...] = ()
     taught: tuple[tuple[int, int, str], ...] = ()  # (serial, key, what for) of keys the board knows
+    renewable: tuple[str, ...] = ()  # what a hand can put right: devices, supply, battery, leaves
     key_words: tuple[str, ...] = ()  # what each of the five keys does now, as the card in the door says

@@ -50,6 +50,7 @@ def snapshot(bench: Bench) -> Snapshot:
         ),
         links=harness.links(),
         fuses=harness.fuses(),
+        renewable=harness.renewable(),
         points=harness.points(),
         meter=_meter(bench),
         inside=bench.inside,

@@ -102,6 +102,10 @@ def _links(shot: Snapshot, answers: Answers) -> list[Choice]:
     return [(f"{a}|{b}", f"{point(a)} to {point(b)}") for a, b in shot.links]
 
 
+def _renewable(shot: Snapshot, answers: Answers) -> list[Choice]:
+    return [(name, words(name)) for name in shot.renewable]
+
+
 def _fuses(shot: Snapshot, answers: Answers) -> list[Choice]:
     return [(name, f"{words(name)} fuse") for name in shot.fuses]
 
@@ -227,6 +231,7 @@ WORKS: tuple[Work, ...] = (
     Work(_S, "Swap two wires", (_WIRE, Question("With which wire?", _wires)), lambda _, a: do.SwapWires(a[0], a[1])),
     Work(_S, "Move a wire to another point", (_WIRE, Question("Which end?", _ends), Question("To which point?", _any_point)), lambda _, a: do.MoveWire(*a)),
     Work(_S, "Fit a new fuse", (Question("Which fuse?", _fuses),), lambda _, a: do.ReplaceFuse(a[0])),
+    Work(_S, "Put a device right: replace, clean, aim, set", (Question("Which one?", _renewable),), lambda _, a: do.Renew(a[0]), lambda shot: bool(shot.renewable)),
     Work(_H, "Press a button", (Question("Which button?", _buttons(None)),), lambda _, a: do.Operate(a[0], True), touch=True),
     Work(_H, "Hold a button down", (Question("Which button?", _buttons(False)),), lambda _, a: do.Operate(a[0], True)),
     Work(_H, "Let a button go", (Question("Which button?", _buttons(True)),), lambda _, a: do.Operate(a[0], False), lambda shot: any(item.down for item in shot.devices)),
