@@ -86,6 +86,7 @@ def made(leaves: int = 2) -> Snapshot:
         ),
         links=(("board.GUARD-O", "board.COM"),),
         fuses=("mains", "aux"),
+        renewable=("motor-a", "supply"),
         points=("board.COM", "board.STOP", "board.GUARD-O", "stop-button.1", "stop-button.2"),
         meter=None,
         inside=False,
