@@ -20,12 +20,18 @@ from hypothesis import strategies as st
 from simgate.bench import actions as a
 from simgate.bench.record import Snapshot
 from simgate.bench.scan import Bench
+from simgate.board.line_table import all_settings
 from simgate.files import Problem, UserError
 from simgate.wiring.spec import DeviceKind
 
 KINDS: tuple[type[Any], ...] = get_args(a.Action)
 OFTEN = (a.Operate, a.Operate, a.Operate, a.Operate, a.PressKey, a.Block, a.Release, a.Push, a.Mains)
 TRIES = 5  # how often a hand listens to a refusal and tries again
+
+OF_DEVICES = {
+    kind for kind in KINDS if {"head", "remote"} & {field.name for field in msgspec.structs.fields(kind)}
+}
+"""Kinds that only a site with a line or with remotes has anything for."""
 
 Hand = tuple[int, type[Any], int]
 """ms to wait, the kind of action, the number that decides the rest."""
@@ -102,6 +108,9 @@ def _names(view: Snapshot, bench: Bench, kind: type[Any], field: str) -> Sequenc
         "wire": wires,
         "device": [device.name for device in view.devices],
         "beam": [beam.name for beam in view.beams],
+        "head": [head.name for head in view.heads],
+        "remote": [remote.name for remote in view.remotes],
+        "switches": all_settings() if kind is a.SetSwitches else (),
         "leaf": [leaf.name for leaf in view.leaves],
         "fuse": view.fuses,
         "a": wires if kind is a.SwapWires else view.points,
