@@ -12,6 +12,7 @@ from enum import Enum
 
 from simgate.bench.actions import Action
 from simgate.bench.device_view import HeadView, LineView, RemoteView
+from simgate.board.modes import Table
 from simgate.board.signals import Acted, Note
 from simgate.board.stimuli import Condition, Task
 from simgate.plant.spec import LeafKind
@@ -234,4 +235,5 @@ class Snapshot:
     remotes: tuple[RemoteView, ...] = ()
     taught: tuple[tuple[int, int, str], ...] = ()  # (serial, key, what for) of keys the board knows
     renewable: tuple[str, ...] = ()  # what a hand can put right: devices, supply, battery, leaves
+    table: Table | None = None  # of the mode that is set; None on a board of cardboard
     key_words: tuple[str, ...] = ()  # what each of the five keys does now, as the card in the door says

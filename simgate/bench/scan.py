@@ -25,7 +25,7 @@ from simgate.bench.tape import TapeWriter
 from simgate.bench.view import snapshot
 from simgate.board.board import Board
 from simgate.board.learn import Learned
-from simgate.board.modes import shipped_modes
+from simgate.board.modes import facts
 from simgate.board.radio import Frame, Use
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note
@@ -288,15 +288,14 @@ class Bench:
 
 
 def _board(setup: Setup) -> Board:
-    modes = shipped_modes()
-    settings = Settings({title: table.closes_itself for title, table in modes.items()}, dict(setup.settings))
-    return Board(settings, modes)
+    modes = setup.modes()
+    return Board(Settings(facts(modes), dict(setup.settings)), modes)
 
 
 def _healthy(setup: Setup) -> Setup:
-    return Setup(
-        job=setup.site.name, site=setup.site, settings=setup.settings, roll_call=True
-    )  # jobs on a site share it
+    """Jobs on a site share it."""
+    site = setup.site
+    return Setup(job=site.name, site=site, settings=setup.settings, roll_call=True, own=setup.own)
 
 
 @lru_cache(maxsize=64)

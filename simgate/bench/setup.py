@@ -7,9 +7,11 @@ replay differ from the run.
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from simgate.bench.site import Site
+from simgate.board.modes import Table, carried
 from simgate.wiring.faults import Fault
 
 Value = float | int | str
@@ -24,7 +26,7 @@ class Setup:
     first scan, unseen. places: where each leaf starts, rad or m from shut (empty: all shut). seed: for
     variants. roll_call: whether the line's roll-call was done, as it was when the gate has learned;
     strangers: names of line beams that came after it. taught: (remote, key, what it calls for) of keys
-    that the board knows.
+    that the board knows. own: a mode of a person's own that the board carries beside the shipped ones.
     """
 
     job: str
@@ -39,11 +41,16 @@ class Setup:
     roll_call: bool = False
     strangers: tuple[str, ...] = ()
     taught: tuple[tuple[str, int, str], ...] = ()
+    own: Table | None = None
 
     @property
     def devices_known(self) -> bool:
         """Whether anything is said of line and remotes."""
         return self.roll_call or bool(self.strangers) or bool(self.taught)
+
+    def modes(self) -> Mapping[str, Table]:
+        """The modes that the board carries, by title."""
+        return carried(self.own)
 
     def fingerprint(self) -> str:
         """Short digest of everything above, so that a tape is never replayed on another job."""
@@ -57,5 +64,6 @@ class Setup:
             self.seed,
             self.text,
             *([(self.roll_call, self.strangers, self.taught)] if self.devices_known else []),
+            *((self.own,) if self.own else ()),
         )
         return hashlib.sha256(repr(parts).encode()).hexdigest()[:16]

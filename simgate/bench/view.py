@@ -69,6 +69,7 @@ def snapshot(bench: Bench) -> Snapshot:
         line=device_view.line(bench),
         remotes=device_view.remotes(bench),
         taught=device_view.taught(bench),
+        table=board.modes[board.mode],
         key_words=board.key_words,
     )
 

@@ -86,6 +86,9 @@ class Table:
     cells: Mapping[Condition, Row]
     notes: Mapping[Condition, Mapping[Stimulus, str]] = field(default_factory=dict)
 
+    def __hash__(self) -> int:  # the cells are dictionaries, which have none
+        return hash((self.name, self.title, self.summary))
+
     def without_part(self) -> Table:
         """The mode on a site without part opening: PART is nothing, or only the call that shuts."""
         dead = () if self.part_closes else (Stimulus.PART, Stimulus.PART_RELEASED)
@@ -294,6 +297,20 @@ def shipped() -> dict[str, Table]:
 def shipped_modes() -> Mapping[str, Table]:
     """`shipped()`, read once for the whole process."""
     return shipped()
+
+
+def carried(own: Table | None) -> Mapping[str, Table]:
+    """The modes of a board that carries one of a person's own beside the shipped ones, if there is one.
+
+    Raises UserError when it has the title of a shipped one: the book could not tell them apart.
+    """
+    modes = shipped_modes()
+    if own is None:
+        return modes
+    if own.title in modes:
+        found = f"'{own.title}', a shipped mode's title"
+        raise UserError(Problem(f"{own.name}.toml", "title", found, "a title of its own"))
+    return {**modes, own.title: own}
 
 
 def facts(modes: Mapping[str, Table]) -> dict[str, bool]:

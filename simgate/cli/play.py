@@ -21,6 +21,7 @@ def add(commands: Commands) -> None:
         nargs="?",
         help="a shipped job's name, or the path of a job file; with --go-on also the path of a tape",
     )
+    parser.add_argument("--mode", metavar="FILE", help="rehearse the mode of a file of your own")
     parser.add_argument(
         "--go-on",
         action="store_true",
@@ -33,7 +34,13 @@ def run(args: argparse.Namespace) -> int:
     if args.go_on:
         tape = _tape(args.job)
         _check(tape)
-        return _open(run_on=tape)
+        return open_bench(run_on=tape)
+    if args.mode is not None:
+        if args.job is not None:
+            raise UserError(Problem("simgate play", "--mode", "a job beside it", "one of the two"))
+        from simgate.cli.rehearse import rehearse
+
+        return rehearse(args.mode)
     if args.job is None:
         raise UserError(
             Problem("simgate play", "JOB", "nothing", "a job ('simgate jobs' lists them), or --go-on")
@@ -41,17 +48,16 @@ def run(args: argparse.Namespace) -> int:
     from simgate.practice.job import load_job
 
     load_job(args.job)  # a bad file is told here, on the command line, not inside the terminal
-    return _open(args.job)
+    return open_bench(args.job)
 
 
 def workshop() -> int:
     """Open the Workshop."""
-    return _open()
+    return open_bench()
 
 
 def _tape(job: str | None) -> Path:
     """The tape meant: the one named, else that of the run left last."""
-    from simgate.bench.left_open import runs_left_open
     from simgate.tui.places import tapes_folder
 
     if job is not None and Path(job).suffix == ".tape":
@@ -74,7 +80,8 @@ def _check(path: Path) -> None:
     same_job(tape, load_job(tape.head.job).setup(tape.head.seed))
 
 
-def _open(job: str | None = None, run_on: Path | None = None) -> int:
+def open_bench(job: str | None = None, run_on: Path | None = None) -> int:
+    """Open the terminal there. Raises UserError without one."""
     if not (sys.stdin.isatty() and sys.stdout.isatty() and sys.stderr.isatty()):  # the screen goes to stderr
         allowed = "a terminal; without one use 'simgate jobs', 'simgate replay TAPE' or the Python API"
         raise UserError(Problem("simgate", "", "no terminal to draw in", allowed))

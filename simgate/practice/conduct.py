@@ -23,7 +23,6 @@ from simgate.bench.actions import (
 )
 from simgate.bench.passer_kinds import kinds
 from simgate.bench.record import Happening
-from simgate.board.modes import shipped_modes
 from simgate.board.signals import NoteKind
 from simgate.board.stimuli import Input
 from simgate.practice.copper import guards
@@ -156,7 +155,7 @@ def _without_effect(ending: Ending, name: str, terminal: str) -> str:
 def _auto_close_unguarded(ending: Ending) -> Iterator[Sighting]:
     """Closing by itself with a guard out of action, or on a site where nothing guards the closing gate."""
     snapshot = ending.snapshot
-    if not shipped_modes()[snapshot.mode].closes_itself:
+    if not ending.setup.modes()[snapshot.mode].closes_itself:
         return
     if not [terminal for _, terminal in guards(ending.setup.site.wiring) if terminal == CLOSING_GUARD]:
         yield Sighting(snapshot.tick, f"the gate was left in {snapshot.mode}; nothing opens {CLOSING_GUARD}")

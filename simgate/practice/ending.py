@@ -24,7 +24,7 @@ from simgate.bench.actions import (
 )
 from simgate.bench.record import ScanRecord, Snapshot
 from simgate.bench.setup import Setup
-from simgate.board.modes import facts, shipped_modes
+from simgate.board.modes import facts
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note, NoteKind
 from simgate.practice import copper
@@ -75,7 +75,7 @@ class Ending:
     @cached_property
     def start_settings(self) -> Settings:
         """What was set when the run began."""
-        return Settings(facts(shipped_modes()), dict(self.setup.settings))
+        return Settings(facts(self.setup.modes()), dict(self.setup.settings))
 
     @cached_property
     def _set_up(self) -> tuple[Note, ...]:

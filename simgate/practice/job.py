@@ -16,7 +16,7 @@ from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup, Value
 from simgate.bench.site import Site, load_site
 from simgate.bench.tape import TapeWriter
-from simgate.board.modes import facts, shipped_modes
+from simgate.board.modes import Table, facts, shipped_modes
 from simgate.board.settings import Settings
 from simgate.files import Document, Problem, UserError, find, nearest, read, scenarios, shown
 from simgate.plant.spec import LeafKind
@@ -46,6 +46,7 @@ class Job:
 
     faults: hidden; for the bench and the marks, never for a learner's screen. marked: False for a
     rehearsal. text: the file as read, so that a tape can tell whether it is still the same job.
+    own: a mode of a person's own, to be rehearsed.
     """
 
     name: str
@@ -68,6 +69,7 @@ class Job:
     roll_call: bool = False
     strangers: tuple[str, ...] = ()
     taught: tuple[tuple[str, int, str], ...] = ()
+    own: Table | None = None
 
     def setup(self, seed: int = 0) -> Setup:
         """How a run of this job starts."""
@@ -84,6 +86,7 @@ class Job:
             roll_call=self.roll_call,
             strangers=self.strangers,
             taught=self.taught,
+            own=self.own,
         )
 
     def bench(self, tape: TapeWriter | None = None) -> Bench:
@@ -92,7 +95,7 @@ class Job:
 
 
 def load_job(name_or_path: str | Path) -> Job:
-    """The shipped job of that name, the one in that file, or a rehearsal ('rehearse:Self-close').
+    """The shipped job of that name, the one in that file, or a rehearsal ('rehearse:Self-close', 'rehearse:my/mode.toml').
 
     Raises UserError with every mistake found.
     """

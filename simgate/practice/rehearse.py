@@ -5,8 +5,10 @@ It is a job like any other to the bench and the tape, so that a rehearsal replay
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from simgate.bench.site import load_site
-from simgate.board.modes import shipped_modes
+from simgate.board.modes import carried, read, shipped_modes
 from simgate.files import Problem, UserError, nearest
 from simgate.practice.job import REHEARSAL, Job
 
@@ -19,21 +21,32 @@ CAUTION = (
 )
 
 
-def rehearsal(mode_title: str) -> Job:
-    """A gate learned and left in that mode. Raises UserError, with the modes there are, for another."""
-    modes = shipped_modes()
-    if mode_title not in modes:
-        raise UserError(Problem("rehearsal", "mode", f"'{mode_title}'", nearest(mode_title, modes)))
+def rehearsal(mode: str) -> Job:
+    """A gate learned and left in a shipped mode by its title or name, or in the mode of a file.
+
+    Raises UserError, with the modes there are, for another, and with every mistake of a file.
+    """
+    shipped = shipped_modes()
+    by_name = {table.name: table for table in shipped.values()}
+    table = shipped.get(mode) or by_name.get(mode.lower())
+    own = None
+    if table is None and (mode.endswith(".toml") or "/" in mode):
+        table = own = read(Path(mode))
+        carried(own)
+    if table is None:
+        allowed = f"{nearest(mode, shipped)}; or the path of a mode file"
+        raise UserError(Problem("rehearsal", "mode", f"'{mode}'", allowed))
     return Job(
-        name=REHEARSAL + mode_title,
-        title=f"Rehearse {mode_title}",
+        name=REHEARSAL + (mode if own else table.title),
+        title=f"Rehearse {table.title}",
         learner="installer",
         minutes=240,
-        briefing=f"{modes[mode_title].summary} Call, part-call, stop, break the beam, and watch which "
+        briefing=f"{table.summary} Call, part-call, stop, break the beam, and watch which "
         "cell of the mode's card acts. Nothing here is marked.",
         caution=CAUTION,
         site=load_site(SITE),
-        settings=(("mode", mode_title), ("pause", PAUSE)),
+        settings=(("mode", table.title), ("pause", PAUSE)),
         learned=True,
         marked=False,
+        own=own,
     )

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 
 from textual.app import ComposeResult
 from textual.content import Content
@@ -35,18 +34,17 @@ class CardTable:
 
 def card_table(shot: Snapshot) -> CardTable:
     """The table by which the gate of `shot` works now: its mode's own cells and the common ones."""
-    common = modes.common()
-    choices = tuple((key, str(shot.settings[key])) for key in common.settings())
-    return _whole(shot.mode, choices)
-
-
-@cache
-def _whole(mode: str, choices: tuple[tuple[str, str], ...]) -> CardTable:
-    table = modes.shipped_modes()[mode]
-    common = modes.common().when(dict(choices))
+    table, common = _mode(shot), modes.common()
+    if shot.settings.get("part-opening") == "not in use":
+        table = table.without_part()
+    always = common.when({key: str(shot.settings[key]) for key in common.settings()})
     return CardTable(
-        table.title, {condition: {**table.cells[condition], **common[condition]} for condition in Condition}
+        table.title, {condition: {**table.cells[condition], **always[condition]} for condition in Condition}
     )
+
+
+def _mode(shot: Snapshot) -> modes.Table:
+    return shot.table or modes.shipped_modes()[shot.mode]
 
 
 class Card(ScrollPane):
@@ -131,8 +129,8 @@ def card_text(table: CardTable, now: Condition, last: Acted | None) -> Content:
 
 def book_text(shot: Snapshot) -> Content:
     """The settings that apply, by chapter; '*' marks what differs from the board's default."""
-    titles = {title: table.closes_itself for title, table in modes.shipped_modes().items()}
-    book = Settings(titles, dict(shot.settings))
+    carried = {**modes.shipped_modes(), shot.mode: _mode(shot)}
+    book = Settings(modes.facts(carried), dict(shot.settings))
     differs = book.differs()
     learned = "learned, but stale" if shot.stale else "learned" if shot.learned else "not learned"
     parts: list[tuple[str, str] | str] = [f"The gate is {learned}. * differs from default.\n"]

@@ -1,0 +1,26 @@
+"""`simgate rehearse MODE`: try a logic mode on a learned gate; MODE is a title, or the path of a mode file."""
+
+from __future__ import annotations
+
+import argparse
+
+from simgate.cli.command import Commands, add_command
+
+
+def add(commands: Commands) -> None:
+    """Add `rehearse`."""
+    parser = add_command(commands, "rehearse", run, __doc__, "self-close")
+    parser.add_argument("mode", metavar="MODE", help="a shipped mode's title, or the path of a mode file")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Open the Bench at a rehearsal."""
+    return rehearse(args.mode)
+
+
+def rehearse(mode: str) -> int:
+    """A rehearsal of one mode; a bad file is told here, on the command line, not inside the terminal."""
+    from simgate.cli.play import open_bench
+    from simgate.practice.rehearse import rehearsal
+
+    return open_bench(rehearsal(mode).name)
