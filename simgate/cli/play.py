@@ -58,6 +58,7 @@ def workshop() -> int:
 
 def _tape(job: str | None) -> Path:
     """The tape meant: the one named, else that of the run left last."""
+    from simgate.bench.left_open import runs_left_open
     from simgate.tui.places import tapes_folder
 
     if job is not None and Path(job).suffix == ".tape":

@@ -1,4 +1,4 @@
-"""`simgate rehearse MODE`: try a logic mode on a learned gate; MODE is a title, or the path of a mode file."""
+"""`simgate rehearse MODE`: try a logic mode on a learned gate; MODE is a title or a mode file."""
 
 from __future__ import annotations
 

@@ -95,7 +95,7 @@ class Job:
 
 
 def load_job(name_or_path: str | Path) -> Job:
-    """The shipped job of that name, the one in that file, or a rehearsal ('rehearse:Self-close', 'rehearse:my/mode.toml').
+    """The shipped job of that name, the one in that file, or a rehearsal ('rehearse:Self-close').
 
     Raises UserError with every mistake found.
     """

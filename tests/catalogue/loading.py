@@ -80,7 +80,7 @@ def readers(source: Path) -> tuple[Callable[[], object], ...]:
 def _remembering() -> tuple[Any, ...]:
     """Every cached function of the rooms that needs no parameter."""
     found = {}
-    for room in ("plant", "wiring", "board", "bench", "practice"):
+    for room in ("plant", "wiring", "board", "rules", "bench", "practice"):
         package = importlib.import_module(f"simgate.{room}")
         for module in pkgutil.iter_modules(package.__path__, f"simgate.{room}."):
             for value in vars(importlib.import_module(module.name)).values():
