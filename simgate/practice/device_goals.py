@@ -32,7 +32,7 @@ def roll_call_healthy(ending: Ending, given: Given) -> Found:
         return False, "the roll-call was not done"
     if line.faults:
         return False, f"the line has a fault: {line.faults[0]}"
-    fitted = sum(1 for head in ending.snapshot.heads if head.fitted)
+    fitted = len([head for head in ending.snapshot.heads if head.fitted])
     if line.enrolled != fitted:
         return False, f"{line.enrolled} heads are in the roll-call, {fitted} are fitted"
     unclear = [name for name, word in line.beams if word != "clear"]
