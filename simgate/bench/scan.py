@@ -102,6 +102,8 @@ class Bench:
             faults.inject(self.harness, fault)
         for leaf, place in zip(self.plant.leaves, self.setup.places, strict=False):
             leaf.put(place)
+        if self.setup.wind is not None:
+            self.plant.wind = self.setup.wind
         self._take_iron()
         self.contacts.feel(self.plant.leaves)
 

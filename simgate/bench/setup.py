@@ -27,6 +27,7 @@ class Setup:
     variants. roll_call: whether the line's roll-call was done, as it was when the gate has learned;
     strangers: names of line beams that came after it. taught: (remote, key, what it calls for) of keys
     that the board knows. own: a mode of a person's own that the board carries beside the shipped ones.
+    wind: m/s of the day, None for the site's own; what the board has learned, it learned in the site's.
     """
 
     job: str
@@ -42,6 +43,7 @@ class Setup:
     strangers: tuple[str, ...] = ()
     taught: tuple[tuple[str, int, str], ...] = ()
     own: Table | None = None
+    wind: float | None = None
 
     @property
     def devices_known(self) -> bool:
@@ -65,5 +67,6 @@ class Setup:
             self.text,
             *([(self.roll_call, self.strangers, self.taught)] if self.devices_known else []),
             *((self.own,) if self.own else ()),
+            *(() if self.wind is None else (self.wind,)),
         )
         return hashlib.sha256(repr(parts).encode()).hexdigest()[:16]

@@ -164,6 +164,7 @@ class SiteFile(Shape, frozen=True):
     light: bool = False
     lock: bool = False
     latch: Literal["A", "B"] | None = None  # the leaf that the lock's bolt holds
+    latch_friction: Annotated[float, Meta(ge=0, le=1)] = 0.4  # on the side of the bolt
     links: Annotated[list[list[str]], MOST] = field(default_factory=list)
 
 
@@ -271,7 +272,7 @@ def _end(end: EndFile, plant: PlantSpec) -> End:
 def _plant(file: SiteFile, document: Document) -> PlantSpec:
     """The iron, refused with the words of the room that knows what can be built."""
     try:
-        latch = LockSpec(LEAVES.index(file.latch)) if file.latch else None
+        latch = LockSpec(LEAVES.index(file.latch), friction=file.latch_friction) if file.latch else None
         leaves = tuple(leaf_specs(leaf) for leaf in file.leaf)
         return PlantSpec(leaves, file.overlap_mm / 1000, file.wind_m_s, lock=latch)
     except ValueError as error:

@@ -149,6 +149,13 @@ class Drive:
         for leaf in self.leaves:
             leaf.stop(tick)
 
+    def pressed(self) -> None:
+        """The leaves were pressed shut a moment: those that are known to stand there are there, and spring open."""
+        for index in range(self.tuned.leaves):
+            position = self.leaves[index].position
+            if self.sure(index) and abs(position.count) <= 2 * self._near(index):
+                position.pressed()
+
     def clear(self) -> None:
         """As after power-up: no orders, no leaf's place known."""
         self._forget_plans()

@@ -96,6 +96,11 @@ class Position:
         self.doubted = False
         self._stray = 0
 
+    def pressed(self) -> None:
+        """The leaf was pressed against its shut stop and let go: what still comes is on its way open."""
+        self.refer(0)
+        self.sign = 1
+
     def place(self, raw: int, turn: int, zero: int) -> None:
         """A sensor reads `raw`, counts up opening (turn 1) or shutting (-1), and reads `zero` shut."""
         self.raw = raw

@@ -187,6 +187,7 @@ class Starts:
                 self._free_lock(tick)
             elif self.stage is Stage.STROKE and over:
                 self._drive.stop(tick)
+                self._drive.pressed()
                 self._draw(tick)
             elif self.stage is Stage.BOLT and over:
                 self.stage = Stage.GO

@@ -46,7 +46,7 @@ class Job:
 
     faults: hidden; for the bench and the marks, never for a learner's screen. marked: False for a
     rehearsal. text: the file as read, so that a tape can tell whether it is still the same job.
-    own: a mode of a person's own, to be rehearsed.
+    own: a mode of a person's own, to be rehearsed. wind: m/s of the day, None for the site's own.
     """
 
     name: str
@@ -70,6 +70,7 @@ class Job:
     strangers: tuple[str, ...] = ()
     taught: tuple[tuple[str, int, str], ...] = ()
     own: Table | None = None
+    wind: float | None = None
 
     def setup(self, seed: int = 0) -> Setup:
         """How a run of this job starts."""
@@ -87,6 +88,7 @@ class Job:
             strangers=self.strangers,
             taught=self.taught,
             own=self.own,
+            wind=self.wind,
         )
 
     def bench(self, tape: TapeWriter | None = None) -> Bench:
@@ -137,6 +139,7 @@ def _job(name: str, file: JobFile, document: Document, site: Site) -> Job:
         roll_call=file.board.roll_call,
         strangers=tuple(file.board.strangers),
         taught=tuple((one.remote, one.key, one.call) for one in file.board.taught),
+        wind=file.wind_m_s,
     )
 
 

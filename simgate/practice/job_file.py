@@ -67,7 +67,10 @@ class HintFile(Shape, frozen=True):
 
 
 class JobFile(Shape, frozen=True):
-    """A job file. conduct: 'standard' for every rule, or the names of some."""
+    """A job file. conduct: 'standard' for every rule, or the names of some.
+
+    wind_m_s: of the day, positive blows open, as in a site; a learned board learned in the site's own.
+    """
 
     title: Words
     learner: Learner
@@ -80,6 +83,7 @@ class JobFile(Shape, frozen=True):
     board: BoardFile = field(default_factory=BoardFile)
     fault: list[FaultFile] = field(default_factory=list)
     hint: list[HintFile] = field(default_factory=list)
+    wind_m_s: Annotated[float, Meta(ge=-40, le=40)] | None = None
 
 
 @dataclass(frozen=True, slots=True)
