@@ -12,6 +12,7 @@ from simgate.bench.record import Event, Sense
 from simgate.board.board import Board
 from simgate.board.signals import LEAVES, Acted, Note, NoteKind
 from simgate.board.stimuli import INPUTS, Relay
+from simgate.plant.lock import Lock
 from simgate.plant.plant import Plant
 from simgate.plant.spec import LeafKind
 
@@ -20,6 +21,12 @@ from simgate.plant.spec import LeafKind
 MOVED = {LeafKind.SWINGS: (0.01, 0.002, "swings"), LeafKind.SLIDES: (0.02, 0.004, "rolls")}
 THUD = 50.0  # N on a stop that can be heard
 CLASH = "Leaf B strikes leaf A's overlap strip from the wrong side"
+HUM = 2.0  # V across the coil of a lock, from which it can be heard
+HUMS, DRAWS, FALLS = (
+    "The coil of the lock hums",
+    "The bolt of the lock draws",
+    "The bolt of the lock falls in",
+)
 TOUCH = 1.0  # N on a body that can be noticed
 FLASHING = 2000  # ms; a lamp dark for longer than this has stopped flashing
 
@@ -29,11 +36,14 @@ class Senses:
 
     __slots__ = (
         "_board",
+        "_bolted",
         "_clashing",
         "_flashed",
         "_from",
+        "_humming",
         "_lamp",
         "_leaves",
+        "_lock",
         "_made",
         "_moved",
         "_passers",
@@ -49,6 +59,9 @@ class Senses:
         self._passers = passers
         self._plant = plant
         self._clashing = plant.clash() > THUD
+        self._lock = plant.lock
+        self._bolted = plant.lock is not None and plant.lock.holds
+        self._humming = plant.lock is not None and plant.lock.volts > HUM
         self._made = board.made
         self._lamp = board.outputs.has(Relay.LAMP)
         self._flashed = -FLASHING
@@ -77,6 +90,9 @@ class Senses:
             self._clashing = not self._clashing
             if self._clashing:
                 events.append(Event(tick, Sense.HEARD, CLASH))
+        lock = self._lock
+        if lock is not None and (lock.holds is not self._bolted or (lock.volts > HUM) is not self._humming):
+            self._bolt(events, tick, lock)
         board = self._board
         if board.made is not self._made:
             self._inputs(events, tick, board.made)
@@ -101,17 +117,30 @@ class Senses:
             self._way[n] = 1 if moved > 0.0 else -1
             self._seen(events, tick, f"Leaf {LEAVES[n]} {word} {'open' if moved > 0.0 else 'shut'}")
 
+    def _bolt(self, events: list[Event], tick: int, lock: Lock) -> None:
+        """What is heard of the lock: its coil while it is fed, and its bolt either way."""
+        if (lock.volts > HUM) is not self._humming:
+            self._humming = not self._humming
+            if self._humming:
+                events.append(Event(tick, Sense.HEARD, HUMS))
+        if lock.holds is not self._bolted:
+            self._bolted = lock.holds
+            events.append(Event(tick, Sense.HEARD, FALLS if lock.holds else DRAWS))
+
     def _inputs(self, events: list[Event], tick: int, made: tuple[bool, ...]) -> None:
         for terminal, was, now in zip(INPUTS, self._made, made, strict=True):
             if was != now:
-                events.append(
-                    Event(tick, Sense.SHOWN, f"{terminal.value} lamp {'lights' if now else 'goes out'}")
-                )
+                events.append(Event(tick, Sense.SHOWN, lamp_words(terminal.value, now)))
         self._made = made
 
     @staticmethod
     def _seen(events: list[Event], tick: int, text: str) -> None:
         events.append(Event(tick, Sense.SEEN, text))
+
+
+def lamp_words(terminal: str, lights: bool) -> str:
+    """What the lamp beside an input terminal does, in words."""
+    return f"{terminal} lamp {'lights' if lights else 'goes out'}"
 
 
 def _read_out(detail: str) -> str:

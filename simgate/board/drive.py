@@ -150,7 +150,7 @@ class Drive:
             leaf.stop(tick)
 
     def pressed(self) -> None:
-        """The leaves were pressed shut a moment: those that are known to stand there are there, and spring open."""
+        """The leaves were pressed shut a moment: one that is known to stand there does, and springs open."""
         for index in range(self.tuned.leaves):
             position = self.leaves[index].position
             if self.sure(index) and abs(position.count) <= 2 * self._near(index):

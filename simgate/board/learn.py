@@ -57,7 +57,7 @@ STEPS: Mapping[int, tuple[Step, ...]] = {
 
 AT_A_STOP = "Leaf {0} met a stop at once: turn round its two motor wires"
 NOT_SHUT = "Leaf {0} was not shut at the start, or runs the wrong way"
-IN_THE_WAY = "Leaf {0} stopped on its way: something there, or force too low"
+IN_THE_WAY = "Leaf {0} stopped on its way: something there or force too low"
 NO_CURRENT = "No current to motor {0}: look at its wires and the fuse"
 TOO_LONG = "Leaf {0} met no stop in time. Oil drive: END switches or mark ends"
 END_AT_START = "{1} acts where leaf {0} starts: END wires swapped, or its contact?"

@@ -19,6 +19,7 @@ from simgate.bench.actions import (
     PartWire,
     RemakeWire,
     RemoveLink,
+    Renew,
     ReplaceFuse,
     SwapWires,
 )
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
 MODE = "mode"  # key of the setting
 COPPER_WORK = (MoveWire, SwapWires, PartWire, RemakeWire, ReplaceFuse)
 LINK_WORK = (AddLink, RemoveLink)
+DEVICE_WORK = (Renew,)
 CHANGES = (NoteKind.SETTING_KEPT, NoteKind.RESET, NoteKind.LEARN_DONE)
 
 
@@ -104,14 +106,17 @@ class Ending:
     @cached_property
     def last_change(self) -> int:
         """Tick of the last thing that can alter how the gate behaves: a setting, a learn, work on copper."""
-        noted = [note.tick for note in self.notes(*CHANGES)]
-        done = [tick for tick, _ in self.actions(*COPPER_WORK, *LINK_WORK)]
-        return max([0, *noted, *done])
+        return max([0, *(note.tick for note in self.notes(*CHANGES)), *self.work])
+
+    @cached_property
+    def work(self) -> tuple[int, ...]:
+        """Tick of all work on wires, links, fuses or devices."""
+        return tuple(tick for tick, _ in self.actions(*COPPER_WORK, *LINK_WORK, *DEVICE_WORK))
 
     @cached_property
     def last_copper(self) -> int:
-        """Tick of the last work on wires, links or fuses; 0 for none."""
-        return max([0, *(tick for tick, _ in self.actions(*COPPER_WORK, *LINK_WORK))])
+        """Tick of the last work on wires, links, fuses or devices; 0 for none."""
+        return max([0, *self.work])
 
     @cached_property
     def defeated(self) -> tuple[copper.Guard, ...]:

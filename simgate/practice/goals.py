@@ -11,11 +11,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from simgate.bench.actions import MoveWire, SwapWires
-from simgate.board.modes import shipped_modes
+from simgate.board.modes import facts, shipped_modes
+from simgate.board.settings_table import catalogue
 from simgate.board.signals import Acted, NoteKind
 from simgate.board.stimuli import NORMALLY_CLOSED, Condition, Response, Stimulus
+from simgate.board.tuning import EndUse
 from simgate.plant.spec import LeafKind
-from simgate.practice import device_goals
+from simgate.practice import device_goals, motion_goals
 from simgate.practice.ending import Ending
 from simgate.wiring.faults import FaultKind
 
@@ -199,6 +201,13 @@ def _of(judge: Callable[[Ending, Given], device_goals.Found]) -> Callable[[Endin
     return lambda ending, given: Verdict(*judge(ending, given))
 
 
+USES = (EndUse.STOP.value, EndUse.SLOW.value)
+
+
+def _keys() -> Sequence[str]:
+    return tuple(catalogue(facts(shipped_modes())))
+
+
 _REMOTE = Parameter(tuple, any_word=True)  # which remotes there are, the site decides
 
 CHECKS: Mapping[str, Check] = {
@@ -215,6 +224,16 @@ CHECKS: Mapping[str, Check] = {
         },
     ),
     "remote-erased": Check(_of(device_goals.remote_erased), {"remote": _REMOTE}),
+    "clean-cycles": Check(
+        _of(motion_goals.clean_cycles), {"times": Parameter(lambda: ("1", "2", "3", "4", "5"))}
+    ),
+    "strip-free": Check(_of(motion_goals.strip_free)),
+    "ends-tried": Check(_of(motion_goals.ends_tried)),
+    "ends-act": Check(_of(motion_goals.ends_act), {"use": Parameter(lambda: USES)}),
+    "setting-is": Check(
+        _of(motion_goals.setting_is),
+        {"key": Parameter(_keys), "value": Parameter(tuple, many=True, any_word=True)},
+    ),
     "learned-and-fresh": Check(_learned_and_fresh),
     "mode-is": Check(_mode_is, {"mode": _MODE}),
     "fault-mended": Check(_fault_mended, {"kind": _KIND}),

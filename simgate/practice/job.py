@@ -18,6 +18,7 @@ from simgate.bench.site import Site, load_site
 from simgate.bench.tape import TapeWriter
 from simgate.board.modes import Table, facts, shipped_modes
 from simgate.board.settings import Settings
+from simgate.board.settings_table import catalogue
 from simgate.files import Document, Problem, UserError, find, nearest, read, scenarios, shown
 from simgate.plant.spec import LeafKind
 from simgate.practice.conduct import STANDARD, WATCHERS
@@ -29,6 +30,7 @@ from simgate.wiring.harness import Harness
 __all__ = ["REHEARSAL", "Hint", "Job", "all_jobs", "load_job"]
 
 FEWEST_GOALS = 2  # with a single one, that goal would weigh more than conduct
+SETTING = "setting-is"  # the check whose values hang on its key
 REHEARSAL = "rehearse:"  # a job by this name and a mode's title is made, not read
 
 
@@ -203,6 +205,19 @@ def _goal(goal: GoalFile, index: int, document: Document) -> Iterator[Problem]:
     for key, parameter in parameters.items():
         if parameter.needed and key not in goal.given:
             yield document.problem(["goal", index, "given", key], "nothing", "a value: this check needs it")
+    if goal.check == SETTING:
+        yield from _setting(goal, index, document)
+
+
+def _setting(goal: GoalFile, index: int, document: Document) -> Iterator[Problem]:
+    """A value that the setting of a goal can never have."""
+    setting = catalogue(facts(shipped_modes())).get(str(goal.given.get("key")))
+    if setting is None:
+        return  # told already
+    allowed = [setting.plain(place) for place in range(len(setting.options))]
+    for value in _values(goal.given.get("value", [])):
+        if value not in allowed:
+            yield document.problem(["goal", index, "given", "value"], shown(value), setting.allowed())
 
 
 def _on_site(file: JobFile, document: Document, site: Site) -> Iterator[Problem]:

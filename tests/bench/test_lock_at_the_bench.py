@@ -8,11 +8,13 @@ import pytest
 
 from simgate.bench import actions as a
 from simgate.bench.scan import Bench
+from simgate.bench.senses import DRAWS, FALLS, HUMS
 from simgate.bench.setup import Setup
 from simgate.bench.site import load_site
 from simgate.board.signals import NoteKind
 from simgate.board.stimuli import Condition
 from simgate.files import UserError, find
+from simgate.plant.wind import torque
 
 DEPOT = find("sites", "depot-double").read_text(encoding="utf-8")
 
@@ -75,6 +77,52 @@ def test_a_parted_wire_of_the_lock_is_the_same_to_the_leaf(tmp_path: Path) -> No
     bench.run(100)
     call(bench, 20_000)
     assert bench.plant.leaves[0].angle < 0.05
+
+
+def mill(wind: float, use: str) -> Bench:
+    """The mill's boarded leaf, learned on a calm day, on a day with that wind on the bolt."""
+    settings = (("leaves", 1), ("mode", "Latch"), ("sensitivity", "low"), ("lock-use", use))
+    bench = Bench(Setup("test", load_site("mill-single"), settings=settings, learned=True, wind=wind))
+    bench.run(1000)
+    return bench
+
+
+def heard(bench: Bench) -> list[str]:
+    """What was heard of the lock."""
+    words = (HUMS, DRAWS, FALLS)
+    return [event.text for record in bench.records for event in record.events if event.text in words]
+
+
+def test_wind_that_leans_on_the_bolt_holds_it_against_a_fed_coil() -> None:
+    """Statics: the coil draws up to (40 s^2 - 10) / 0.6 N, s its share of 24 V; wind presses with M / w."""
+    bench = mill(6.0, "pulse")
+    lock, (leaf,) = bench.plant.lock, bench.plant.leaves
+    assert lock is not None
+    moment = torque(6.0, bench.setup.site.plant.force_coefficient, 0.9 * 3.0 * 1.8, 3.0)
+    assert leaf.bolt_force == pytest.approx(moment / 3.0, rel=0.25)  # less what friction and drive hold
+    assert leaf.bolt_force > (40.0 - 10.0) / 0.6
+    call(bench, 600)
+    assert heard(bench) == [HUMS]
+    bench.run(20_000)  # it gives way, and the load is off the bolt for what is left of the pulse
+    assert heard(bench) == [HUMS, DRAWS, FALLS]
+    assert leaf.angle < 0.01
+
+
+def test_a_stroke_takes_the_load_off_the_bolt_and_the_count_stays_true() -> None:
+    bench = mill(6.0, "stroke and pulse")
+    for _ in range(4):  # a count that lost a little at each stroke would miss the open stop by the second
+        call(bench, 40_000)
+        assert now(bench) is Condition.OPEN
+        call(bench, 40_000)
+        assert now(bench) is Condition.SHUT
+    assert heard(bench) == [HUMS, DRAWS, FALLS] * 4
+
+
+def test_the_wind_of_the_day_is_not_the_wind_in_which_it_learned() -> None:
+    calm, windy = mill(0.0, "pulse"), mill(6.0, "pulse")
+    assert calm.board.learned_data() == windy.board.learned_data()
+    assert (calm.plant.wind, windy.plant.wind) == (0.0, 6.0)
+    assert calm.setup.fingerprint() != windy.setup.fingerprint()
 
 
 def test_a_latch_without_a_lock_is_refused(tmp_path: Path) -> None:

@@ -188,7 +188,7 @@ def test_something_in_the_way_is_not_learned_as_a_stop(at: str) -> None:
     step(rig, at)
     leaf = rig.leaves[0]
     leaf.block(leaf.place + (60 if "opening" in at else -60))
-    assert finish(rig) == "Leaf A stopped on its way: something there, or force too low"
+    assert finish(rig) == "Leaf A stopped on its way: something there or force too low"
 
 
 def test_back_stops_it_by_hand() -> None:

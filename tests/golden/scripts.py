@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from simgate.bench import actions as do
 from simgate.board.stimuli import Condition, Key
+from tests.golden import scripts_b
 from tests.golden.hands import Person
 
 STOP_CHAIN = (
@@ -87,4 +88,5 @@ SCRIPTS: dict[str, Callable[[Person], None]] = {
     "wrong-way": wrong_way,
     "parted-stop": parted_stop,
     "self-close-and-back": self_close_and_back,
+    **scripts_b.SCRIPTS,
 }
