@@ -34,7 +34,7 @@ class Bridges:
 
     __slots__ = (
         "_before", "_copper", "_duty", "_edges", "_encoders", "_given", "_harness", "_heard",
-        "_limits", "_lines", "_met", "_outputs", "_places", "_plant", "_rings", "_shunted",
+        "_limits", "_lines", "_met", "_names", "_outputs", "_places", "_plant", "_rings", "_shunted",
         "_signals", "_supply", "_volts_per_duty", "_winding",
     )  # fmt: skip
 
@@ -47,6 +47,7 @@ class Bridges:
         self._lines = tuple((n, leaf, drives[n].motor.pulses_per_turn) for n, leaf in enumerate(plant.leaves))
         self._rings = [drive.hinge_pulses / math.tau for drive in drives]  # pulses per rad of the leaf
         self._encoders = {d.name: d for d in harness.spec.devices if d.kind in ENCODERS}
+        self._names: tuple[str, ...] = ()  # by channel: the encoder that is heard on it
         self._heard: list[tuple[int, ...]] = [() for _ in drives]  # by leaf: channels that hear its pulses
         self._places: tuple[tuple[int, Leaf, float], ...] = ()  # channel, leaf told of, counts per rad or m
         self._winding = [drive.motor.resistance for drive in drives]
@@ -87,6 +88,9 @@ class Bridges:
     def _hear(self, word: int, powered: bool) -> None:
         """Which encoders the board hears now, and on which of its terminals."""
         names = self._harness.heard(word) if powered else ("",) * len(self._lines)
+        if names == self._names:
+            return
+        self._names = names
         heard = [self._encoders[name] if name else None for name in names]
         self._heard = [
             tuple(c for c, d in enumerate(heard) if d is not None and d.kind is PULSES and d.leaf == n)

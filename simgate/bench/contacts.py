@@ -122,10 +122,10 @@ class Contacts:
         for relay, bit in self._relays:
             if self.relays & relay:
                 word |= bit
-        held = [name for name in harness.held if name in self.down]
+        held, worked, present, closed = harness.held, self.worked, self.present, self._closed
         for name, down in self.down.items():
-            worked = down or self.worked.get(name, False) or name in held or self.present.get(name, False)
-            if worked != (name in self._closed):
+            on = down or name in held or worked.get(name, False) or present.get(name, False)
+            if on != (name in closed):
                 word |= bits[name]
         for name in self._loops:
             if not harness.works(solution, name):

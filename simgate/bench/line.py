@@ -77,7 +77,7 @@ class LineWires:
         return (self.sun,)
 
     def _answers(self, word: int, solution: Solution) -> tuple[Answer, ...]:
-        return self._merged(self._beams, word, solution)
+        return self._merged(self._beams, word, solution) if self._beams else ()
 
     def _merged(
         self, beams: tuple[LineBeam, ...] | list[LineBeam], word: int, solution: Solution

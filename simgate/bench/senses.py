@@ -16,9 +16,10 @@ from simgate.plant.lock import Lock
 from simgate.plant.plant import Plant
 from simgate.plant.spec import LeafKind
 
-# Less movement than this (rad or m), as when a leaf springs back from a stop, is not noticed; one slower
-# than this (rad/s or m/s) is seen to stand; and what its movement is called.
-MOVED = {LeafKind.SWINGS: (0.01, 0.002, "swings"), LeafKind.SLIDES: (0.02, 0.004, "rolls")}
+# A leaf slower than this (rad/s or m/s) is seen to stand; less movement than that (rad or m), as when it
+# springs back from a stop, is not noticed; and what its movement is called.
+SLOWEST = {LeafKind.SWINGS: 0.002, LeafKind.SLIDES: 0.004}
+MOVED = {LeafKind.SWINGS: (0.01, "swings"), LeafKind.SLIDES: (0.02, "rolls")}
 THUD = 50.0  # N on a stop that can be heard
 CLASH = "Leaf B strikes leaf A's overlap strip from the wrong side"
 HUM = 2.0  # V across the coil of a lock, from which it can be heard
@@ -28,6 +29,7 @@ HUMS, DRAWS, FALLS = (
     "The bolt of the lock falls in",
 )
 TOUCH = 1.0  # N on a body that can be noticed
+LAMP = Relay.LAMP.value
 FLASHING = 2000  # ms; a lamp dark for longer than this has stopped flashing
 
 
@@ -46,9 +48,11 @@ class Senses:
         "_lock",
         "_made",
         "_moved",
+        "_outputs",
         "_passers",
         "_plant",
         "_pressing",
+        "_slowest",
         "_touching",
         "_way",
     )
@@ -63,20 +67,22 @@ class Senses:
         self._bolted = plant.lock is not None and plant.lock.holds
         self._humming = plant.lock is not None and plant.lock.volts > HUM
         self._made = board.made
-        self._lamp = board.outputs.has(Relay.LAMP)
+        self._outputs = board.outputs
+        self._lamp = board.outputs.relays & LAMP
         self._flashed = -FLASHING
         self._way = [0 for _ in plant.leaves]
         self._from = [leaf.place for leaf in plant.leaves]
         self._moved = [MOVED[leaf.kind] for leaf in plant.leaves]
+        self._slowest = [SLOWEST[leaf.kind] for leaf in plant.leaves]
         self._pressing = [leaf.stop_force > THUD for leaf in plant.leaves]
         self._touching = [False for _ in plant.leaves]
 
     def notice(self, tick: int, happened: list[Acted | Note]) -> list[Event]:
         """Events of the scan that ends at `tick` ms, in which `happened` on the board."""
         events: list[Event] = []
-        ways, moved, pressing, touching = self._way, self._moved, self._pressing, self._touching
+        ways, slowest, pressing, touching = self._way, self._slowest, self._pressing, self._touching
         for n, leaf in self._leaves:
-            if leaf.speed * ways[n] <= moved[n][1]:  # else it goes on as it was seen to
+            if leaf.speed * ways[n] <= slowest[n]:  # else it goes on as it was seen to
                 self._movement(events, tick, n, leaf.place)
             if (leaf.stop_force > THUD) is not pressing[n]:
                 pressing[n] = not pressing[n]
@@ -96,8 +102,8 @@ class Senses:
         board = self._board
         if board.made is not self._made:
             self._inputs(events, tick, board.made)
-        if board.outputs.has(Relay.LAMP) is not self._lamp:
-            self._lamp = board.outputs.has(Relay.LAMP)
+        if self._outputs.relays & LAMP != self._lamp:
+            self._lamp ^= LAMP
             if self._lamp and tick - self._flashed > FLASHING:
                 self._seen(events, tick, "The lamp begins to flash")
             self._flashed = tick
@@ -108,7 +114,7 @@ class Senses:
 
     def _movement(self, events: list[Event], tick: int, n: int, place: float) -> None:
         """A leaf is seen to move once it has gone a little way, and to stand when it no longer goes."""
-        moved, (least, _, word) = place - self._from[n], self._moved[n]
+        moved, (least, word) = place - self._from[n], self._moved[n]
         if self._way[n]:
             self._way[n] = 0
             self._from[n] = place

@@ -85,6 +85,7 @@ class Board(Parts):
             or self.settings.version != self._version
             or (
                 self._powered
+                and (self._battery.low or not signals.on_mains)
                 and self._drive.quiet
                 and self._battery.differs(signals.supply, signals.on_mains)
             )
@@ -301,14 +302,13 @@ class Board(Parts):
 
     def _show(self, tick: int) -> None:
         """Lamp and light; in a learn cycle the lock is held drawn while a leaf opens."""
-        made = self._inputs.made
         self._lights.show(
             Facts(
                 moving=not self._drive.quiet or self.work.task is Task.LEARN or self._starts.warning,
                 pausing=self._logic.pause_due is not None,
                 shut=self.condition is Condition.SHUT,
                 fault=self._logic.fault or bool(self._guards.failed),
-                made={one: made[INPUTS.index(one)] for one in (Input.GUARD_O, Input.GUARD_C)},
+                made=self._inputs.made,
             ),
             tick,
         )

@@ -22,17 +22,19 @@ NO_AMPERES = 0.05  # below this the circuit is open, and nothing turns
 
 
 class Counter(ABC):
-    """Where the counts of all leaves come from. deaf: what is said when nothing is heard, {0} the leaf."""
+    """Where the counts of all leaves come from. deaf: what is said when nothing is heard, {0} the leaf.
+
+    heard: whether each leaf's count could be told at all, as last read.
+    """
 
     deaf = "No pulses from motor {0}"
+
+    def __init__(self) -> None:
+        self.heard = [True, True]
 
     @abstractmethod
     def read(self, signals: Signals, leaves: tuple[LeafDrive, ...]) -> list[int]:
         """A running count per leaf."""
-
-    def heard(self, signals: Signals, index: int) -> bool:
-        """Whether this leaf's count can be told at all."""
-        return True
 
     def learned(self, travels: tuple[LeafTravel, ...] | None, leaves: tuple[LeafDrive, ...]) -> None:
         """What is known of the leaves has changed."""
@@ -58,6 +60,7 @@ class Reckoned(Counter):
     """
 
     def __init__(self) -> None:
+        super().__init__()
         self.turned = [[0.0, 0.0], [0.0, 0.0]]
         self._sums = [0.0, 0.0]
         self._counts = [0, 0]
@@ -102,8 +105,9 @@ class Absolute(Counter):
     deaf = "Sensor of leaf {0} is not heard"
 
     def __init__(self) -> None:
+        super().__init__()
+        self.heard = [False, False]
         self._last = [0, 0]
-        self._heard = [False, False]
         self._learned: list[LeafTravel | None] = [None, None]
 
     def read(self, signals: Signals, leaves: tuple[LeafDrive, ...]) -> list[int]:
@@ -111,16 +115,13 @@ class Absolute(Counter):
             place = signals.places[index]
             if place is not None:
                 self._last[index] = place
-            if (place is not None) is not self._heard[index]:
-                self._heard[index] = place is not None
+            if (place is not None) is not self.heard[index]:
+                self.heard[index] = place is not None
                 if place is None:
                     leaf.position.forget()
                 else:
                     self._put(index, leaf)
         return self._last
-
-    def heard(self, signals: Signals, index: int) -> bool:
-        return signals.places[index] is not None
 
     def learned(self, travels: tuple[LeafTravel, ...] | None, leaves: tuple[LeafDrive, ...]) -> None:
         for index, leaf in enumerate(leaves):
@@ -130,11 +131,11 @@ class Absolute(Counter):
     def _put(self, index: int, leaf: LeafDrive) -> None:
         """Take the leaf to be where its sensor says, if that can be known."""
         travel = self._learned[index]
-        if self._heard[index] and travel is not None and travel.turn:
+        if self.heard[index] and travel is not None and travel.turn:
             leaf.position.place(self._last[index], travel.turn, travel.zero)
 
     def state(self) -> tuple[object, ...]:
-        return (*self._last, *self._heard, *self._learned)
+        return (*self._last, *self.heard, *self._learned)
 
 
 COUNTERS: Mapping[Sensing, type[Counter]] = {

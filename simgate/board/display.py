@@ -61,6 +61,8 @@ def spread(heading: str, words: str) -> Lines:
 
 def forbidden(amiss: Mapping[Input, str], edge_use: str = "") -> str:
     """What the terminals that are amiss forbid: 'GUARD-C open: will not shut', or ''."""
+    if not amiss:
+        return ""
     for terminals, words in FORBIDS.items():
         if all(one in amiss for one in terminals):
             return words

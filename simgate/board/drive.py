@@ -199,7 +199,7 @@ class Drive:
 
     def ways(self) -> tuple[Way, ...]:
         """The directions ordered now, waiting leaves included."""
-        return tuple(dict.fromkeys(Way(leaf.sign) for leaf in self.leaves if leaf.sign))
+        return tuple(dict.fromkeys([leaf.move.way for leaf in self.leaves if leaf.move is not None]))
 
     def sure(self, index: int) -> bool:
         """Whether a leaf's place is known and means something, and nothing contradicts it."""
@@ -233,6 +233,7 @@ class Drive:
         """Step every leaf and write the outputs. ARRIVED once all are there; any other event at once."""
         event: Event | None = None
         counts, currents = self.counter.read(signals, self.leaves), signals.currents
+        heard = self.counter.heard
         for index, leaf in enumerate(self.leaves):
             move = leaf.move
             came = leaf.step(tick, counts[index], currents[index])
@@ -240,7 +241,7 @@ class Drive:
             if leaf.driven != self._noted[index]:
                 self.unput = True
             if came is None or move is None:
-                if leaf.driven and not self.counter.heard(signals, index):
+                if leaf.driven and not heard[index]:
                     event = self._deaf(index)
                     break
                 continue

@@ -100,9 +100,14 @@ class Guards:
         self._also = dict.fromkeys(Way, "")
         self._line_own = dict.fromkeys(Way, "")
         self._line_all = dict.fromkeys(Way, "")
+        self._seen: tuple[object, ...] = ()
+        self._line_seen = 0
 
     def look(self, made: tuple[bool, ...], uses: Uses, edge_pressed: bool = False) -> None:
-        """Work the permits out again from the filtered inputs, in INPUTS order."""
+        """Work the permits out again from the filtered inputs, in INPUTS order, when anything is new."""
+        if (made, uses, edge_pressed) == self._seen:
+            return
+        self._seen = (made, uses, edge_pressed)
         self.uses = uses
         self.amiss = {one: f"{one.value} is open" for one in NORMALLY_CLOSED if not made[INPUTS.index(one)]}
         if uses.edge_fitted and not made[INPUTS.index(Input.EDGE)]:
@@ -116,7 +121,10 @@ class Guards:
         self.look(inputs.made, uses, inputs.edge_pressed)
 
     def look_at_line(self, line: Line) -> None:
-        """Take over what the beams of the line forbid."""
+        """Take over what the beams of the line forbid, when they count as something else than before."""
+        if line.version == self._line_seen:
+            return
+        self._line_seen = line.version
         self._line_own = {way: line.own_trouble(way) for way in Way}
         self._line_all = {way: line.trouble(way) for way in Way}
 

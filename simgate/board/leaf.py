@@ -10,10 +10,8 @@ method, floats in locals.
 
 from __future__ import annotations
 
-from enum import Enum
-
 from simgate.board.position import Position
-from simgate.board.stimuli import Way
+from simgate.board.stimuli import Way, Word
 from simgate.board.travel import Move, bucket
 from simgate.board.tuning import EndUse
 
@@ -33,7 +31,7 @@ NO_CEILING = 1e9  # A: where no profile applies, current alone says nothing
 SLOWING = 2.0  # duty per s when the speed is taken back
 
 
-class Event(Enum):
+class Event(Word):
     """What a driven leaf has come to."""
 
     ARRIVED = "arrived"

@@ -81,10 +81,9 @@ class Learned:
     leaves: tuple[LeafTravel, ...]
     settings: tuple[tuple[str, Value], ...]
 
-    @property
-    def sensing(self) -> Value:
-        """By what it was learned; of no use by anything else."""
-        return dict(self.settings)["sensing"]
+    def fits(self, leaves: int, sensing: Value) -> bool:
+        """Whether it is of use to a board with so many leaves, sensed so."""
+        return len(self.leaves) == leaves and dict(self.settings)["sensing"] == sensing
 
 
 class Verdict(Enum):

@@ -13,13 +13,12 @@ While what stands on the line does not change, no poll could find anything else,
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum
 
 from simgate.board.line_table import Address, Guards, address, table
-from simgate.board.stimuli import Stimulus, Way
+from simgate.board.stimuli import Stimulus, Way, Word
 
 
-class Head(Enum):
+class Head(Word):
     """The two heads of a beam, as they answer."""
 
     SENDER = "sender"
@@ -71,12 +70,14 @@ class Line:
 
     enrolled: what the last roll-call found; kept through power cuts. seen: what the bench last handed in.
     due: tick of the next poll or end of a filter that could change anything, None when none could.
+    version: counts the changes of what its beams count as.
     """
 
     def __init__(self) -> None:
         self.enrolled: Enrolled = ()
         self.seen: LineHeard = SILENT
         self.due: int | None = None
+        self.version = 0
         self._poll: int | None = None
         self._taken: LineHeard = SILENT
         self._found: dict[int, str] = {}  # place -> how the last poll found it
@@ -87,6 +88,8 @@ class Line:
 
     def scan(self, heard: LineHeard, tick: int, filter_ms: int) -> tuple[Stimulus, ...]:
         """Take in the line at `tick`; returns what that means to the logic, usually nothing."""
+        if heard is self.seen and self.due is None:
+            return ()
         poll = table().poll_ms
         if heard is not self.seen:
             self.seen = heard
@@ -104,6 +107,7 @@ class Line:
         self._found = self._judge(heard)
         self._states = dict(self._found)
         self._since = {}
+        self.version += 1
 
     def stop(self, heard: LineHeard) -> None:
         """Power went: nothing answers."""
@@ -111,7 +115,8 @@ class Line:
         self.seen = heard
 
     def _take(self, heard: LineHeard, tick: int) -> None:
-        found = self._judge(heard)
+        alike = heard.answers == self._taken.answers  # a lamp that flashes moves the volts, and only them
+        found = self._found if alike else self._judge(heard)
         for place in {**self._found, **found}:
             if found.get(place) != self._found.get(place):
                 self._since[place] = tick
@@ -119,6 +124,10 @@ class Line:
 
     def _settle(self, tick: int, filter_ms: int) -> tuple[Stimulus, ...]:
         """Let what has lasted the filter count."""
+        if self._states == self._found:
+            self.due = self._poll
+            return ()
+        self.version += 1
         before = {way: self.trouble(way) for way, _, _ in STIMULI}
         passed = False
         due = self._poll
@@ -213,6 +222,8 @@ class Line:
         """The gravest thing to say of the line, '' when all is well."""
         if self.enrolled and self._taken.volts < table().least_volts:
             return f"Line has only {self._taken.volts:.1f} V"
+        if not self._states:
+            return ""
         grave = [place for place, word in self._states.items() if word != CLEAR]
         grave.sort(key=lambda place: self._states[place] == BROKEN)
         return self.named(grave[0]) if grave else ""

@@ -6,28 +6,27 @@ is steady. Neither ever decides whether something moves.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from simgate.board.settings import Settings
 from simgate.board.signals import Outputs
-from simgate.board.stimuli import Input, Relay
+from simgate.board.stimuli import INPUTS, Input, Relay
 from simgate.board.timers import Timer, Timers
 
 LAMP_MS = 500  # on, then off: 60 flashes a minute, common practice
 FLASHING = ("moving", "moving and pausing")
-MIRRORS = {"GUARD-O made": Input.GUARD_O, "GUARD-C made": Input.GUARD_C}
+MIRRORS = {"GUARD-O made": INPUTS.index(Input.GUARD_O), "GUARD-C made": INPUTS.index(Input.GUARD_C)}
 
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What outputs can be set to show. moving: a movement or the warning of one."""
+    """What outputs can be set to show. moving: a movement or the warning of one. made: in INPUTS order."""
 
     moving: bool
     pausing: bool
     shut: bool
     fault: bool
-    made: Mapping[Input, bool]
+    made: tuple[bool, ...]
 
 
 class Lights:

@@ -65,7 +65,8 @@ class Outputs:
 
     def put(self, relay: Relay, on: bool) -> None:
         """Make or open one relay."""
-        self.relays = self.relays | relay.value if on else self.relays & ~relay.value
+        bit = relay._value_  # what .value reads by a call of Python
+        self.relays = self.relays | bit if on else self.relays & ~bit
 
     def has(self, relay: Relay) -> bool:
         """Whether one relay is made."""

@@ -11,14 +11,13 @@ was tested when it set off.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum
 
 from simgate.board.drive import Drive
 from simgate.board.guards import Guards
 from simgate.board.inputs import Inputs
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note, NoteKind, Outputs
-from simgate.board.stimuli import INPUTS, Input, Relay, Way
+from simgate.board.stimuli import INPUTS, Input, Relay, Way, Word
 from simgate.board.timers import Timer, Timers
 
 OFF_LEAST_MS = 200  # TEST+ stays away at least so long: receivers and relays need their time
@@ -44,7 +43,7 @@ WARNED: dict[str, tuple[tuple[Way, bool], ...]] = {
 """Choice of the setting warn-before -> (way, whether the gate sets off by itself) that are warned of."""
 
 
-class Stage(Enum):
+class Stage(Word):
     """Where a start stands."""
 
     NONE = "none"

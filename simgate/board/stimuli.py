@@ -9,7 +9,15 @@ from __future__ import annotations
 from enum import Enum
 
 
-class Condition(Enum):
+class Word(Enum):
+    """One word of it. Members are single objects, so identity is hash enough: Enum's own is a call of Python
+    for each look into a table, several in every scan.
+    """
+
+    __hash__ = object.__hash__
+
+
+class Condition(Word):
     """What the gate is doing, as the logic sees it: the rows of a mode card."""
 
     SHUT = "shut"
@@ -24,7 +32,7 @@ class Condition(Enum):
     STOPPED_CLOSING = "stopped-closing"
 
 
-class Stimulus(Enum):
+class Stimulus(Word):
     """What can happen to the gate: the columns. The first group is a mode's own, the second common."""
 
     CALL = "call"
@@ -59,7 +67,7 @@ MODE_STIMULI = (
 COMMON_STIMULI = tuple(stimulus for stimulus in Stimulus if stimulus not in MODE_STIMULI)
 
 
-class Response(Enum):
+class Response(Word):
     """What the logic answers: the cells. IGNORE is written, never implied."""
 
     OPEN = "open fully"
@@ -78,7 +86,7 @@ class Response(Enum):
     IGNORE = "ignore"
 
 
-class Task(Enum):
+class Task(Word):
     """What the board is busy with: its mode, or work from the set-up book that suspends the mode."""
 
     MODE = "mode"
@@ -86,14 +94,14 @@ class Task(Enum):
     LEARN = "learn"
 
 
-class Way(Enum):
+class Way(Word):
     """A direction of movement. The value is the sign of the leaf's speed."""
 
     OPENING = 1
     CLOSING = -1
 
 
-class Key(Enum):
+class Key(Word):
     """The five keys of the Cabinet."""
 
     BACK = "back"
@@ -103,7 +111,7 @@ class Key(Enum):
     KEEP = "keep"
 
 
-class Input(Enum):
+class Input(Word):
     """The board's input terminals, in the order in which the copper reports them."""
 
     STOP = "STOP"
@@ -123,7 +131,7 @@ INPUTS = tuple(Input)
 ENDS = ((Input.END_O_A, Input.END_C_A), (Input.END_O_B, Input.END_C_B))  # per leaf: open end, shut end
 
 
-class Relay(Enum):
+class Relay(Word):
     """The board's relay outputs; the value is the bit of each in `Outputs.relays`."""
 
     LAMP = 1

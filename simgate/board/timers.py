@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from bisect import insort
-from enum import Enum
+
+from simgate.board.stimuli import Word
 
 
-class Timer(Enum):
+class Timer(Word):
     """What a due tick is for."""
 
     PAUSE = "pause"
@@ -31,7 +32,8 @@ class Timers:
 
     def drop(self, timer: Timer) -> None:
         """Let `timer` not be due."""
-        self._due = [entry for entry in self._due if entry[1] != timer.value]
+        if self.due(timer) is not None:
+            self._due = [entry for entry in self._due if entry[1] != timer.value]
 
     def clear(self) -> None:
         """Let nothing be due."""
@@ -39,7 +41,11 @@ class Timers:
 
     def due(self, timer: Timer) -> int | None:
         """When `timer` is due, None when it does not run."""
-        return next((tick for tick, name in self._due if name == timer.value), None)
+        wanted = timer._value_  # what .value reads by a call of Python
+        for tick, name in self._due:
+            if name == wanted:
+                return tick
+        return None
 
     def next(self) -> int | None:
         """The earliest due tick, None when nothing runs."""

@@ -8,17 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from enum import Enum
 
 from simgate.board.settings import Settings
 from simgate.board.signals import LEAVES
-from simgate.board.stimuli import Way
+from simgate.board.stimuli import Way, Word
 
 RATED_AMPERES = 10.0  # what 100 % of force lets through
 MARGINS: Mapping[str, float] = {"low": 2.5, "medium": 1.5, "high": 0.8}  # A above the learned profile
 
 
-class Sensing(Enum):
+class Sensing(Word):
     """By what the board knows how far a leaf has gone."""
 
     PULSES = "by pulses"
@@ -26,7 +25,7 @@ class Sensing(Enum):
     ABSOLUTE = "absolute sensor"
 
 
-class EndUse(Enum):
+class EndUse(Word):
     """What an END switch does to a movement towards it."""
 
     NONE = "not fitted"

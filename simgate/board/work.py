@@ -48,6 +48,7 @@ class Work:
     """The book's host. task: what the board is busy with.
 
     words: what is being done, or how the last work ended, '' when a mode is at work.
+    learned: whether the learned data fits this number of leaves and how they are sensed.
     stale: what was changed since the learn cycle ('force'), '' when nothing.
     """
 
@@ -63,16 +64,11 @@ class Work:
         self._learn_waits = False
         self.task = Task.MODE
         self.data: Learned | None = None
+        self.learned = False
         self.words = ""
         self.stale = ""
 
     # Questions ------------------------------------------------------------------------------------
-
-    @property
-    def learned(self) -> bool:
-        """Whether the learned data fits this number of leaves and how they are sensed."""
-        data, tuned = self.data, self._drive.tuned
-        return data is not None and len(data.leaves) == tuned.leaves and data.sensing == tuned.sensing.value
 
     def due(self) -> int | None:
         """When a learn cycle that waits goes on; None when signals alone move things."""
@@ -271,9 +267,10 @@ class Work:
 
     def settings_changed(self, tick: int) -> None:
         """See whether the learned data still fits and is fresh."""
+        data, tuned = self.data, self._drive.tuned
+        self.learned = data is not None and data.fits(tuned.leaves, tuned.sensing.value)
         if self._learn is not None:
             return
-        data = self.data
         self._drive.take(data.leaves if data is not None and self.learned else None)
         was, self.stale = self.stale, self._settings.stale_since(dict(data.settings)) if data else ""
         if self.stale and not was:

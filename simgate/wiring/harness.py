@@ -101,9 +101,13 @@ class Harness:
         self._line = (self._index[f"{BOARD}.LINE-1"], self._index[f"{BOARD}.LINE-2"])
         self.changed()
 
-    def _supplies(self, device: DeviceSpec) -> list[tuple[int, int]]:
-        name, pairs = device.name, devices()[device.kind.value].supplies
-        return [(self._index[f"{name}.{plus}"], self._index[f"{name}.{minus}"]) for plus, minus in pairs]
+    def _supplies(self, device: DeviceSpec) -> tuple[float, tuple[str, ...], list[tuple[int, int]]]:
+        """Volts that a device needs, its heads, and the two nodes of each supply."""
+        name, table = device.name, devices()[device.kind.value]
+        pairs = [
+            (self._index[f"{name}.{plus}"], self._index[f"{name}.{minus}"]) for plus, minus in table.supplies
+        ]
+        return table.needs_volts, tuple(table.heads), pairs
 
     # What it comes to -----------------------------------------------------------------------------
 
@@ -172,11 +176,12 @@ class Harness:
 
     def works(self, solution: Solution, name: str) -> bool:
         """Whether a device has the supply that it needs at each of its heads, and none of them is dead."""
-        fitting, at = self._fittings[name], solution.potentials
-        table = devices()[fitting.spec.kind.value]
-        return all(
-            at[plus] - at[minus] >= table.needs_volts for plus, minus in self._supplied[name]
-        ) and not (fitting.dead and any(head in fitting.dead for head in table.heads))
+        at, (needs, heads, supplies) = solution.potentials, self._supplied[name]
+        for plus, minus in supplies:
+            if at[plus] - at[minus] < needs:
+                return False
+        dead = self._fittings[name].dead
+        return not dead or not any(head in dead for head in heads)
 
     def beam_powered(self, solution: Solution, name: str) -> bool:
         """Whether both heads of a beam have the supply that they need, and work."""
