@@ -8,7 +8,7 @@ Everything is told in shares of the least light that the receiver needs in the d
 - inverse square with the distance; at its rated range a clean, well aimed pair has twice what it needs
   (an excess gain of 2 is invented);
 - each head is a lobe in angle, Gaussian about its axis: half the power at the half angle. 5 degrees is the
-  half beam angle of check-values R5 (type 2, from memory), so that at rated range one head which is 5
+  half beam angle of IEC 61496-2 (type 2, from memory), so that at rated range one head which is 5
   degrees off loses the beam, and nearer by it takes more;
 - a lens gathers what would else go into a lobe of 30 degrees: without it the light is wide and thin, by the
   square of the two angles (solid angle of a small cone), and a short gate may work all the same;
@@ -22,7 +22,7 @@ import math
 from simgate.wiring.heads import Head
 
 EXCESS = 2.0  # signal over the least needed at rated range, in the dark (invented)
-HALF = 5.0  # degrees to half power with the lens (R5, from memory)
+HALF = 5.0  # degrees to half power with the lens (IEC 61496-2 type 2, from memory)
 BARE_HALF = 30.0  # degrees to half power without (invented)
 SUN = 3.0  # what the low sun straight into a clean receiver adds to what is needed (invented)
 AIM_LIMIT = 20.0  # degrees that a head can be turned, across and up

@@ -7,7 +7,7 @@ the bench would sooner or later change what it judges.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum
 
 from simgate.bench.actions import Action
@@ -226,6 +226,8 @@ class Snapshot:
     last: Acted | None
     marked: bool  # false once the trainer's drawer was used
     finished: bool
+    light: bool = False  # the courtesy light is lit, as lamp is: seen at the device
+    drawn: bool = False  # the bolt of the lock is drawn back; without a bolt, its coil is fed
     relays: frozenset[str] = frozenset()  # names of the relay outputs that are made
     passing: tuple[PassingView, ...] = ()  # who is on the drive
     wind: float = 0.0  # m/s, positive blows the leaves open
@@ -235,5 +237,7 @@ class Snapshot:
     remotes: tuple[RemoteView, ...] = ()
     taught: tuple[tuple[int, int, str], ...] = ()  # (serial, key, what for) of keys the board knows
     renewable: tuple[str, ...] = ()  # what a hand can put right: devices, supply, battery, leaves
+    page: tuple[str, ...] = ()  # where the set-up book is open: (), (chapter,), (chapter, item)
+    through: Mapping[str, str] = field(default_factory=dict)  # point -> the other side of its device
     table: Table | None = None  # of the mode that is set; None on a board of cardboard
     key_words: tuple[str, ...] = ()  # what each of the five keys does now, as the card in the door says

@@ -15,6 +15,7 @@ from simgate.bench.actions import Action, HandOver, Probe
 from simgate.bench.bridges import Bridges
 from simgate.bench.contacts import Contacts
 from simgate.bench.line import LineWires
+from simgate.bench.loads import fed
 from simgate.bench.passers import Passers
 from simgate.bench.radio import Airwaves
 from simgate.bench.record import Event, ScanRecord, Sense, Snapshot
@@ -33,6 +34,7 @@ from simgate.files import Problem, UserError
 from simgate.plant.plant import Plant
 from simgate.wiring import faults
 from simgate.wiring.harness import Harness, Solution
+from simgate.wiring.spec import DeviceKind
 
 SCAN = 10  # ms
 SETTLE = 500  # ms before the learner comes; every run starts at this tick
@@ -259,6 +261,7 @@ class Bench:
         signals.supply, signals.on_mains = solution.supply, solution.on_mains
         signals.line = self.line.heard(word, solution)
         self.bridges.meet(word, solution.powered)
+        self.senses.lit = fed(harness, solution, DeviceKind.LAMP)
         if self.plant.lock is not None:
             self.plant.lock.volts = self._coil_volts(solution)
         fuse = harness.overloaded(solution, signals.currents)

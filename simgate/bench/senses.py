@@ -11,7 +11,7 @@ from simgate.bench.passers import Passers
 from simgate.bench.record import Event, Sense
 from simgate.board.board import Board
 from simgate.board.signals import LEAVES, Acted, Note, NoteKind
-from simgate.board.stimuli import INPUTS, Relay
+from simgate.board.stimuli import INPUTS
 from simgate.plant.lock import Lock
 from simgate.plant.plant import Plant
 from simgate.plant.spec import LeafKind
@@ -29,7 +29,6 @@ HUMS, DRAWS, FALLS = (
     "The bolt of the lock falls in",
 )
 TOUCH = 1.0  # N on a body that can be noticed
-LAMP = Relay.LAMP.value
 FLASHING = 2000  # ms; a lamp dark for longer than this has stopped flashing
 
 
@@ -48,13 +47,13 @@ class Senses:
         "_lock",
         "_made",
         "_moved",
-        "_outputs",
         "_passers",
         "_plant",
         "_pressing",
         "_slowest",
         "_touching",
         "_way",
+        "lit",
     )
 
     def __init__(self, plant: Plant, board: Board, passers: Passers) -> None:
@@ -67,8 +66,7 @@ class Senses:
         self._bolted = plant.lock is not None and plant.lock.holds
         self._humming = plant.lock is not None and plant.lock.volts > HUM
         self._made = board.made
-        self._outputs = board.outputs
-        self._lamp = board.outputs.relays & LAMP
+        self.lit = self._lamp = False
         self._flashed = -FLASHING
         self._way = [0 for _ in plant.leaves]
         self._from = [leaf.place for leaf in plant.leaves]
@@ -102,8 +100,8 @@ class Senses:
         board = self._board
         if board.made is not self._made:
             self._inputs(events, tick, board.made)
-        if self._outputs.relays & LAMP != self._lamp:
-            self._lamp ^= LAMP
+        if self.lit is not self._lamp:
+            self._lamp = self.lit
             if self._lamp and tick - self._flashed > FLASHING:
                 self._seen(events, tick, "The lamp begins to flash")
             self._flashed = tick

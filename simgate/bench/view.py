@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from functools import lru_cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from simgate.bench import device_view
+from simgate.bench.loads import fed
 from simgate.bench.record import BeamView, DeviceView, InputView, LeafView, MeterView, Snapshot, WireView
 from simgate.board.signals import LEAVES
 from simgate.board.stimuli import ENDS, INPUTS, Key, Relay
 from simgate.plant.spec import LeafKind
 from simgate.wiring.meter import Instrument, read
+from simgate.wiring.spec import DeviceKind, DeviceSpec, WiringSpec
+from simgate.wiring.tables import contacts_of, through
 
 if TYPE_CHECKING:
     from simgate.bench.scan import Bench
@@ -20,7 +25,7 @@ POCKETS = ("left", "right")  # seen from inside: each slides away behind its own
 
 def snapshot(bench: Bench) -> Snapshot:
     """The bench as it stands now."""
-    board, harness, contacts = bench.board, bench.harness, bench.contacts
+    board, harness, contacts, lock = bench.board, bench.harness, bench.contacts, bench.plant.lock
     return Snapshot(
         tick=bench.tick,
         mains=contacts.mains,
@@ -35,15 +40,18 @@ def snapshot(bench: Bench) -> Snapshot:
             for terminal, volts, made in zip(INPUTS, bench.solution.inputs, board.made, strict=True)
             if terminal not in ENDS[1] or len(bench.plant.leaves) > 1
         ),
-        lamp=bool(contacts.relays & Relay.LAMP.value) and bench.solution.powered,
+        lamp=fed(harness, bench.solution, DeviceKind.LAMP),
+        light=fed(harness, bench.solution, DeviceKind.LIGHT),
+        drawn=fed(harness, bench.solution, DeviceKind.LOCK) if lock is None else not lock.holds,
         relays=frozenset(
             relay.name for relay in Relay if bench.solution.powered and contacts.relays & relay.value
         ),
         beams=_beams(bench),
         devices=tuple(
-            DeviceView(device.name, device.label, contacts.down[device.name])
+            DeviceView(name, _label(device, name), contacts.down[name])
             for device in bench.setup.site.wiring.devices
-            if device.name in contacts.down
+            for name in contacts_of(device.name, device.kind.value)
+            if name in contacts.down
         ),
         wires=tuple(
             WireView(wire.name, wire.colour, wire.a, wire.b, wire.undone) for wire in harness.wires()
@@ -69,8 +77,29 @@ def snapshot(bench: Bench) -> Snapshot:
         line=device_view.line(bench),
         remotes=device_view.remotes(bench),
         taught=device_view.taught(bench),
+        page=board.book.place(),
         table=board.modes[board.mode],
+        through=_through(bench.setup.site.wiring),
         key_words=board.key_words,
+    )
+
+
+def _label(device: DeviceSpec, contact: str) -> str:
+    """What a contact is called; a key switch is turned one way or the other."""
+    if device.kind is not DeviceKind.KEY:
+        return device.label
+    return f"{device.label}, {'call' if contact == device.name else 'part'} side"
+
+
+@lru_cache(maxsize=16)
+def _through(site: WiringSpec) -> Mapping[str, str]:
+    """Point -> the point on the other side of its device, for whoever follows a wire."""
+    return MappingProxyType(
+        {
+            f"{device.name}.{a}": f"{device.name}.{b}"
+            for device in site.devices
+            for a, b in through(device.kind.value).items()
+        }
     )
 
 

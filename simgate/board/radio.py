@@ -2,9 +2,9 @@
 
 Each press sends a new count with the remote's serial number. Only a count ahead of the last one, and not
 too far ahead, is obeyed, so that a code which somebody recorded is refused when it is sent again. A count
-far ahead (a remote that a child played with, out of range) needs two presses in a row. This is the model
-of rolling codes that check-values R11 tells; the size of the window is from memory, and this board's own.
-What was taught is kept through power cuts.
+far ahead (a remote that a child played with, out of range) needs two presses in a row. This is the model of
+rolling codes that general IT dictionaries describe; the size of the window is from memory, and this board's
+own. What was taught is kept through power cuts.
 """
 
 from __future__ import annotations

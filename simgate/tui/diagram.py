@@ -71,11 +71,11 @@ def paths(shot: Snapshot) -> tuple[Path, ...]:
     found = []
     for start in sorted(at, key=lambda point: not point.startswith(BOARD)):  # stable: else as they stand
         while at[start]:
-            found.append(tuple(_follow(at, start)))
+            found.append(tuple(_follow(shot, at, start)))
     return (*found, free) if free else tuple(found)
 
 
-def _follow(at: dict[str, list[_Edge]], point: str) -> Iterator[Item]:
+def _follow(shot: Snapshot, at: dict[str, list[_Edge]], point: str) -> Iterator[Item]:
     """From `point` on, taking each wire out of `at` as it is passed."""
     yield Item(Kind.JOINT, point, point)
     while True:
@@ -90,8 +90,8 @@ def _follow(at: dict[str, list[_Edge]], point: str) -> Iterator[Item]:
             if point.startswith(BOARD):
                 return
         else:
-            across = _across(at, point)
-            if across is None:
+            across = shot.through.get(point)
+            if across is None or not at.get(across):
                 return
             yield Item(Kind.THROUGH, point.partition(".")[0], "")
             point = across
@@ -101,18 +101,6 @@ def _follow(at: dict[str, list[_Edge]], point: str) -> Iterator[Item]:
 def _hangs(edge: _Edge, start: str) -> int:
     """On which side, walked from `start`, an undone wire hangs free: it was undone at its first end."""
     return 0 if not edge.undone else -1 if start == edge.a else 1
-
-
-def _across(at: dict[str, list[_Edge]], point: str) -> str | None:
-    """The other terminal of the pair at the same device, if something goes on from there."""
-    owner, _, terminal = point.partition(".")
-    if point.startswith((BOARD, "post-")) or not terminal:
-        return None
-    for other, edges in at.items():
-        device, _, name = other.partition(".")
-        if device == owner and name != terminal and name[:-1] == terminal[:-1] and edges:
-            return other
-    return None
 
 
 # Drawing ------------------------------------------------------------------------------------------

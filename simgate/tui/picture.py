@@ -211,11 +211,11 @@ class Stage:
         row = int(self._gate) // 4
         canvas.put(self._post(0), row - 1, "✺" if snapshot.lamp else "○", Ink.LAMP)
         assert self._plan is not None, "painted with a plan"
-        if "LIGHT" in snapshot.relays:
+        if snapshot.light:
             canvas.put(self._post(1) + 1, row - 1, "☼", Ink.LAMP)
         if self._plan.locked:
             x, _ = self._at(0, self._plan.leaves[0][1], 0.0)
-            canvas.put(int(x) // 2 - 2, row + 1, "⊡" if "LOCK" in snapshot.relays else "⊠", Ink.STOP)
+            canvas.put(int(x) // 2 - 2, row + 1, "⊡" if snapshot.drawn else "⊠", Ink.STOP)
         for one in snapshot.passing:
             passer(canvas, self._drive, one)
         if wind := wind_words(snapshot.wind):

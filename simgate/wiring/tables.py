@@ -147,6 +147,15 @@ def contacts_of(name: str, kind: str) -> tuple[str, ...]:
     return tuple(f"{name}-{row.own}" if row.own else name for row in devices()[kind].part if row.contact)
 
 
+def through(kind: str) -> dict[str, str]:
+    """Which other screw each screw of a device leads to, by the first of its parts that joins them."""
+    pairs: dict[str, str] = {}
+    for row in devices()[kind].part:
+        pairs.setdefault(row.a, row.b)
+        pairs.setdefault(row.b, row.a)
+    return pairs
+
+
 def core_ohms(length: float, size: float, celsius: float = 20.0) -> float:
     """Resistance in ohm of one core of `length` m (one way) and `size` mm2, without its joints.
 

@@ -28,7 +28,7 @@ def volts(gate: Bench, terminal: Input) -> float:
     return gate.solution.inputs[INPUTS.index(terminal)]
 
 
-# Edges: check-values E1 to E5 (E4 and E5 are dividers, worked out; E1 to E3 trade convention) ------
+# Edges: dividers, worked out; 8.2 kohm and its bands are trade convention, from memory ------
 
 
 def test_two_edges_in_series_with_one_resistor_read_half_the_supply_of_edge() -> None:

@@ -1,4 +1,4 @@
-"""The link budget of a line beam against closed forms (angles: check-values R5, from memory)."""
+"""The link budget of a line beam against closed forms (angles: IEC 61496-2 type 2, from memory)."""
 
 from __future__ import annotations
 

@@ -99,6 +99,12 @@ def made(leaves: int = 2) -> Snapshot:
         marked=True,
         finished=False,
         key_words=("", "book", "", "", "book"),
+        through={
+            "stop-button.1": "stop-button.2",
+            "stop-button.2": "stop-button.1",
+            "motor-a.1": "motor-a.2",
+            "motor-a.2": "motor-a.1",
+        },
     )
 
 

@@ -284,9 +284,9 @@ def test_lock_and_courtesy_light_show_where_there_are_any() -> None:
         shot, wires=(*shot.wires, WireView("lock-red", "red", "board.LOCK+", "lock.1", undone=False))
     )
     assert "⊠" in "\n".join(painted(wired))
-    assert "⊡" in "\n".join(painted(replace(wired, relays=frozenset({"LOCK"}))))
+    assert "⊡" in "\n".join(painted(replace(wired, drawn=True)))
     assert "⊠" not in "\n".join(painted(shot))
-    assert "☼" in "\n".join(painted(replace(shot, relays=frozenset({"LIGHT"}))))
+    assert "☼" in "\n".join(painted(replace(shot, light=True)))
 
 
 @given(

@@ -77,7 +77,7 @@ SHOWS: list[tuple[Fault, Callable[[Harness], bool]]] = [
     (Fault(K.WRONG_RESISTOR, "edge-end", 22000.0), lambda h: rest(h).inputs[EDGE] > 3.0),
     (
         Fault(K.EDGES_IN_PARALLEL, "edge-a|edge-b"),
-        # check-values E5: 4.1 kohm, and by the divider of E4 5 x 4.1 / 12.3 = 1.67 V
+        # two 8.2 kohm in parallel are 4.1 kohm, and by the divider 5 x 4.1 / 12.3 = 1.67 V
         lambda h: rest(h).inputs[EDGE] == pytest.approx(1.67, abs=0.01),
     ),
     (Fault(K.SLIPPED_END, "end-open-a", 10.0), lambda h: h.fitting("end-open-a").slip == pytest.approx(0.1)),

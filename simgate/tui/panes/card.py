@@ -16,10 +16,9 @@ from textual.widgets import Static
 
 from simgate.bench.record import Snapshot
 from simgate.board import mode_card, modes
-from simgate.board.book_words import PASSCODE
-from simgate.board.settings import Settings
 from simgate.board.signals import Acted
 from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Response, Stimulus
+from simgate.tui.book import book_text
 from simgate.tui.captions import clock, words
 from simgate.tui.panes.pane import ScrollPane
 
@@ -64,6 +63,7 @@ class Card(ScrollPane):
         super().__init__(id=id)
         self._shown: tuple[object, ...] = ()
         self._book = False
+        self._opened = False  # whether the book was open at the Cabinet when last looked at
 
     def compose(self) -> ComposeResult:
         yield Static("", id="card")
@@ -81,6 +81,7 @@ class Card(ScrollPane):
         """Light the row and the cell when either changes."""
         if shot is None or not self.is_mounted or not self.display:
             return
+        self._follow_book(shot)
         shown = (
             self._book,
             shot.condition,
@@ -88,6 +89,7 @@ class Card(ScrollPane):
             tuple(shot.settings.items()),
             shot.learned,
             shot.stale,
+            shot.page,
         )
         if shown == self._shown:
             return
@@ -102,6 +104,12 @@ class Card(ScrollPane):
             text.update(card_text(table, shot.condition, self.acted))
             if self.acted is not None and self.acted.common:  # its block is the lower one
                 self.scroll_end(animate=False)
+
+    def _follow_book(self, shot: Snapshot) -> None:
+        """Turn to the book when it is opened at the Cabinet, and back when it is shut again."""
+        if bool(shot.page) is not self._opened:
+            self._opened = bool(shot.page)
+            self._book = self._opened
 
     def _entitle(self, title: str) -> None:
         """A rule needs space round its title, a frame brings it."""
@@ -125,29 +133,6 @@ def card_text(table: CardTable, now: Condition, last: Acted | None) -> Content:
             parts += _row(table, condition, stimuli, now, last)
     parts.append(_last_words(last))
     return Content.assemble(*parts)
-
-
-def book_text(shot: Snapshot) -> Content:
-    """The settings that apply, by chapter; '*' marks what differs from the board's default."""
-    carried = {**modes.shipped_modes(), shot.mode: _mode(shot)}
-    book = Settings(modes.facts(carried), dict(shot.settings))
-    differs = book.differs()
-    learned = "learned, but stale" if shot.stale else "learned" if shot.learned else "not learned"
-    parts: list[tuple[str, str] | str] = [f"The gate is {learned}. * differs from default.\n"]
-    for chapter in book.chapters():
-        settings = book.chapter(chapter)
-        if settings:
-            parts.append((f"{chapter}\n", "bold"))
-        parts += [
-            f" {'*' if setting.key in differs else ' '} {setting.name:<28} {_value(book, setting.key)}\n"
-            for setting in settings
-        ]
-    return Content.assemble(*parts)
-
-
-def _value(book: Settings, key: str) -> str:
-    """A setting's value; whoever looks at the board from outside cannot read its passcode."""
-    return ("set" if book.value(key) else "none") if key == PASSCODE else book.text(key)
 
 
 def _row(
