@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 
 from simgate.board.battery import Battery
 from simgate.board.chart import Chart
+from simgate.board.chart_program import Program
 from simgate.board.drive import Drive
 from simgate.board.guards import Guards
 from simgate.board.modes import STOPPED, WAYS, Table, common
@@ -55,6 +56,7 @@ class Logic:
         self._drive = drive
         self._timers = timers
         self._happened = happened
+        self._programs: dict[tuple[str, ...], Program] = {}
         self._chart_of = self._choices()
         self.chart = self._new_chart(Condition.STOPPED_CLOSING)
         self._orders: Mapping[Condition, Callable[[int], None]] = {
@@ -167,11 +169,18 @@ class Logic:
         return (self.mode, self._settings.number("leaves"), self._settings.choice("part-opening"), *uses)
 
     def _new_chart(self, at: Condition) -> Chart:
-        choices = {setting: self._settings.choice(setting) for setting in common().settings()}
-        table = self._modes[self.mode]
-        if self._settings.choice("part-opening") == "not in use":
-            table = table.without_part()
-        return Chart(table, common().when(choices), self.permit, at)
+        return Chart(self._program(), self.permit, at)
+
+    def _program(self) -> Program:
+        """What the chart runs with these choices, built the first time that they are set."""
+        uses = {setting: self._settings.choice(setting) for setting in common().settings()}
+        part = self._settings.choice("part-opening")
+        key = (self.mode, part, *uses.values())
+        if key not in self._programs:
+            table = self._modes[self.mode]
+            table = table.without_part() if part == "not in use" else table
+            self._programs[key] = Program(table, common().when(uses))
+        return self._programs[key]
 
     # What an answer does --------------------------------------------------------------------------
 

@@ -6,6 +6,7 @@ import pytest
 
 from simgate.board import modes
 from simgate.board.chart import Chart
+from simgate.board.chart_program import Program
 from simgate.board.guards import EDGES
 from simgate.board.modes import AFTER, STOPPED, WAYS
 from simgate.board.stimuli import MODE_STIMULI, Condition, Response, Stimulus, Way
@@ -14,9 +15,14 @@ MODES = modes.shipped()
 ROWS = [(title, use, c) for title in MODES for use in ("closing", "both") for c in Condition]
 
 
+def program(title: str, use: str = "closing") -> Program:
+    """What a mode with the common table comes to."""
+    return Program(MODES[title], modes.common().when({"guard-c-use": use}))
+
+
 def built(title: str, use: str = "closing", forbidden: str = "") -> Chart:
     """A chart whose permits all answer with `forbidden`."""
-    return Chart(MODES[title], modes.common().when({"guard-c-use": use}), lambda *_: forbidden)
+    return Chart(program(title, use), lambda *_: forbidden)
 
 
 CHARTS = {(title, use): built(title, use) for title in MODES for use in ("closing", "both")}
@@ -56,7 +62,7 @@ def test_a_forbidden_movement_is_refused_with_the_reason_and_changes_nothing(tit
 
 def test_a_refusal_is_not_remembered_by_the_next_stimulus() -> None:
     reasons = ["STOP is open", ""]
-    chart = Chart(MODES["Latch"], modes.common().when({"guard-c-use": "closing"}), lambda *_: reasons.pop(0))
+    chart = Chart(program("Latch"), lambda *_: reasons.pop(0))
     assert chart.fire(Stimulus.CALL, 0).refused == "STOP is open"
     assert chart.fire(Stimulus.CALL, 10).refused == ""
     assert chart.condition is Condition.OPENING
@@ -65,8 +71,7 @@ def test_a_refusal_is_not_remembered_by_the_next_stimulus() -> None:
 def test_the_permit_is_asked_for_the_direction_and_told_when_the_gate_turns_round() -> None:
     asked: list[tuple[Way, bool]] = []
     chart = Chart(
-        MODES["Latch"],
-        modes.common().when({"guard-c-use": "closing"}),
+        program("Latch"),
         lambda way, turning: asked.append((way, turning)) or "",  # type: ignore[func-returns-value]
     )
     for stimulus in (Stimulus.CALL, Stimulus.ARRIVED, Stimulus.CALL, Stimulus.GUARD_C_BROKEN):
@@ -75,11 +80,58 @@ def test_the_permit_is_asked_for_the_direction_and_told_when_the_gate_turns_roun
 
 
 def test_there_is_no_back_door_into_a_condition_and_no_trigger_beside_the_stimuli() -> None:
-    chart = built("Latch")
-    gate = chart._gate
-    assert set(chart._machine.events) == {stimulus.value for stimulus in Stimulus}
+    built_once = program("Latch")
+    gate = built_once.gate
+    assert set(built_once.machine.events) == {stimulus.value for stimulus in Stimulus}
     assert not [name for name in dir(gate) if name.startswith("to_")]
 
 
 def test_every_input_change_has_a_stimulus_and_no_two_share_one() -> None:
     assert len(set(EDGES.values())) == len(EDGES) == 12
+
+
+class _Asked:
+    """Hands of the machine: keeps what it was asked."""
+
+    def __init__(self, forbidden: str) -> None:
+        self.forbidden = forbidden
+        self.response = Response.IGNORE
+        self.permits: list[tuple[Way, bool]] = []
+
+    def ask(self, response: Response) -> None:
+        self.response = response
+
+    def permitted(self, way: Way, turning: bool) -> bool:
+        self.permits.append((way, turning))
+        return not self.forbidden
+
+
+@pytest.mark.parametrize("part", [True, False])
+@pytest.mark.parametrize("edge", ["not fitted", "closing", "opening", "both"])
+@pytest.mark.parametrize("title", sorted(MODES))
+def test_the_look_up_says_what_the_machine_itself_does_in_every_state_for_every_trigger(
+    title: str, edge: str, part: bool
+) -> None:
+    table = MODES[title] if part else MODES[title].without_part()
+    for use in ("closing", "both"):
+        one = Program(table, modes.common().when({"guard-c-use": use, "edge-use": edge}))
+        for forbidden in ("", "GUARD-C is open"):
+            asked: list[tuple[Way, bool]] = []
+
+            def permit(
+                way: Way, turning: bool, to: list[tuple[Way, bool]] = asked, why: str = forbidden
+            ) -> str:
+                to.append((way, turning))
+                return why
+
+            chart = Chart(one, permit)
+            for condition in Condition:
+                for stimulus in Stimulus:
+                    hands = _Asked(forbidden)
+                    asked.clear()
+                    chart.put(condition)
+                    acted = chart.fire(stimulus, 0)
+                    assert one.trigger(condition, stimulus, hands) is acted.after is chart.condition
+                    assert hands.response is acted.response
+                    assert hands.permits == asked
+                    assert acted.refused == (forbidden if asked else "")
