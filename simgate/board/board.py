@@ -10,12 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from simgate.board.drive import Drive
 from simgate.board.guards import EDGES, GUARDING, Uses
 from simgate.board.happenings import told
 from simgate.board.inputs import Band
 from simgate.board.leaf import SCAN_MS
 from simgate.board.modes import WAYS, Table
-from simgate.board.parts import Parts
+from simgate.board.parts import MakeDrive, Parts
 from simgate.board.radio import Use as Wanted
 from simgate.board.relays import Facts
 from simgate.board.settings import Settings
@@ -48,8 +49,8 @@ class Board(Parts):
     notes, in order, for the bench to drain. Settings and learned data survive a power cut, nothing else.
     """
 
-    def __init__(self, settings: Settings, modes: Mapping[str, Table]) -> None:
-        super().__init__(settings, modes)
+    def __init__(self, settings: Settings, modes: Mapping[str, Table], drive: MakeDrive = Drive) -> None:
+        super().__init__(settings, modes, drive)
         self._take_settings(0)
 
     # The scan -------------------------------------------------------------------------------------
@@ -164,27 +165,35 @@ class Board(Parts):
                 yield EDGES[CALLED[use], down]
 
     def _fire_chart(self, changes: list[tuple[Input, bool]], tick: int) -> None:
-        """Let what changed act on the logic, unless work from the book has suspended it."""
-        due = self._timers.take(tick)
+        """Let what changed act on the logic, unless work from the book has suspended it.
+
+        Guards come before calls: a call in the scan in which an edge is pressed meets a gate that gives way.
+        """
         called = tuple(self._remotes_said(tick))
-        if self.work.task is Task.MODE:
-            for change in changes:
-                if self._starts.hides(change[0]):
-                    continue
-                if change in EDGES:
-                    self._logic.fire(EDGES[change], tick)
-                if change == PASSED:
-                    self._logic.fire(Stimulus.PASSED, tick)
+        mode = self.work.task is Task.MODE
+        if mode:
+            self._fire_changes([change for change in changes if change[0] in GUARDING], tick)
             for stimulus in self._line_said:
                 self._logic.fire(stimulus, tick)
+            self._fire_changes([change for change in changes if change[0] not in GUARDING], tick)
             for stimulus in called:
                 self._logic.fire(stimulus, tick)
-            if Timer.PAUSE in due:
-                self._logic.pause_over(tick)
+        due = self._timers.take(tick)  # only now: what has just been dropped is not due any more
+        if mode and Timer.PAUSE in due:
+            self._logic.pause_over(tick)
         if Timer.LAMP in due:
             self._lights.flash(tick)
         if self._starts.pending:
             self._prepare(tick)
+
+    def _fire_changes(self, changes: list[tuple[Input, bool]], tick: int) -> None:
+        for change in changes:
+            if self._starts.hides(change[0]):
+                continue
+            if change in EDGES:
+                self._logic.fire(EDGES[change], tick)
+            if change == PASSED:
+                self._logic.fire(Stimulus.PASSED, tick)
 
     def _mind_battery(self, tick: int) -> None:
         """Judge the battery while nothing is driven, and go where a low one is to find the gate."""

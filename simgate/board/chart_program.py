@@ -110,9 +110,10 @@ def _transitions(condition: Condition, stimulus: Stimulus, response: Response) -
     }
     if after not in WAYS or after is condition:
         return [cell]
-    turning = response is Response.REVERSE
+    # who shuts may turn round though a guard forbids to open; who opens or waits sets off anew
+    turning = response is Response.REVERSE and condition is Condition.CLOSING
     cell["conditions"] = partial(_permitted, WAYS[after], turning)
-    if not turning:
+    if response is not Response.REVERSE:
         return [cell]
     return [cell, {"trigger": stimulus.value, "source": condition, "dest": STOPPED[condition]}]
 

@@ -167,6 +167,7 @@ class Drive:
         """Power came: counts go on from here, and what a sensor or an END switch tells is known at once."""
         for leaf, raw in zip(self.leaves, self.counter.read(signals, self.leaves), strict=True):
             leaf.position.raw = raw
+            leaf.coast(tick)
         self.counter.learned(self.travels, self.leaves)
         self.look(made, tick)
 

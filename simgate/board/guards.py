@@ -85,6 +85,10 @@ class Uses:
         return self.edge != "not fitted"
 
 
+Permits = tuple[dict[Input, str], dict[Way, str], dict[Way, str]]
+"""What is amiss, and by direction why not: whatever is done, and except to turn round."""
+
+
 class Guards:
     """The permits as the inputs last stood. Looked at only when an input or its use changed.
 
@@ -98,23 +102,33 @@ class Guards:
         self.failed: tuple[Input, ...] = ()
         self._own: dict[Way, str] = dict.fromkeys(Way, "STOP is open")
         self._also = dict.fromkeys(Way, "")
+        self._seen: dict[tuple[tuple[bool, ...], bool], Permits] = {}
         self._line_own = dict.fromkeys(Way, "")
         self._line_all = dict.fromkeys(Way, "")
-        self._seen: tuple[object, ...] = ()
         self._line_seen = 0
 
     def look(self, made: tuple[bool, ...], uses: Uses, edge_pressed: bool = False) -> None:
-        """Work the permits out again from the filtered inputs, in INPUTS order, when anything is new."""
-        if (made, uses, edge_pressed) == self._seen:
-            return
-        self._seen = (made, uses, edge_pressed)
-        self.uses = uses
-        self.amiss = {one: f"{one.value} is open" for one in NORMALLY_CLOSED if not made[INPUTS.index(one)]}
+        """Work the permits out again from the filtered inputs, in INPUTS order."""
+        if uses != self.uses:
+            self.uses = uses
+            self._seen.clear()
+        key = (made, edge_pressed)
+        if key not in self._seen:
+            self._seen[key] = self._work_out(made, edge_pressed)
+        self.amiss, self._own, self._also = self._seen[key]
+
+    def _work_out(self, made: tuple[bool, ...], edge_pressed: bool) -> Permits:
+        uses = self.uses
+        amiss = {one: f"{one.value} is open" for one in NORMALLY_CLOSED if not made[INPUTS.index(one)]}
         if uses.edge_fitted and not made[INPUTS.index(Input.EDGE)]:
-            self.amiss[Input.EDGE] = "EDGE is pressed" if edge_pressed else "EDGE is broken"
-        for way in Way:
-            self._own[way] = self._first((*OWN[way], *EDGE_OWN[uses.edge][way]))
-            self._also[way] = self._first((*GUARD_C_ALSO[uses.guard_c][way], *EDGE_ALSO[uses.edge][way]))
+            amiss[Input.EDGE] = "EDGE is pressed" if edge_pressed else "EDGE is broken"
+
+        def first(inputs: tuple[Input, ...]) -> str:
+            return next((amiss[one] for one in inputs if one in amiss), "")
+
+        own = {way: first((*OWN[way], *EDGE_OWN[uses.edge][way])) for way in Way}
+        also = {way: first((*GUARD_C_ALSO[uses.guard_c][way], *EDGE_ALSO[uses.edge][way])) for way in Way}
+        return amiss, own, also
 
     def look_at(self, inputs: Inputs, uses: Uses) -> None:
         """`look` at the terminals as they are read."""
@@ -159,6 +173,3 @@ class Guards:
     def whole(self) -> str:
         """Why work that moves both ways may not be done: the first guard that is amiss, '' when none is."""
         return next(iter(self.amiss.values()), "") or self.line_trouble
-
-    def _first(self, inputs: tuple[Input, ...]) -> str:
-        return next((self.amiss[one] for one in inputs if one in self.amiss), "")

@@ -92,28 +92,35 @@ class Inputs:
         self.due = None
         self.edge_pressed = False
 
+    def put(self, made: tuple[bool, ...], levels: tuple[bool, ...], since: int) -> None:
+        """Be as in another moment: `made` as filtered, `levels` as they stand since then. For the prover."""
+        self.made = made
+        self._levels[:] = levels
+        self._since[:] = (since,) * len(INPUTS)
+        self.due = None
+
     def read(self, volts: tuple[float, ...], tick: int, filter_ms: int) -> list[tuple[Input, bool]]:
         """Take new voltages at `tick`; returns the inputs that changed, in INPUTS order."""
         changed: list[tuple[Input, bool]] = []
         due: int | None = None
+        made, levels, since = list(self.made), self._levels, self._since
         self._see_edge(volts)
         for index, volt in enumerate(volts):
-            now = self._level(index, volt, self._levels[index])
-            if now is not self._levels[index]:
-                self._levels[index] = now
-                self._since[index] = tick
-            if now is self.made[index]:
+            was = levels[index]
+            now = self._band.healthy(volt) if index == EDGE else level(volt, was)
+            if now is not was:
+                levels[index] = now
+                since[index] = tick
+            if now is made[index]:
                 continue
-            end = self._since[index] + filter_ms
+            end = since[index] + filter_ms
             if tick >= end:
                 changed.append((INPUTS[index], now))
+                made[index] = now
             elif due is None or end < due:
                 due = end
         if changed:
-            self.made = tuple(
-                now if self._since[index] + filter_ms <= tick else was
-                for index, (now, was) in enumerate(zip(self._levels, self.made, strict=True))
-            )
+            self.made = tuple(made)
         self.due = due
         return changed
 

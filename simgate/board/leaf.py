@@ -65,6 +65,7 @@ class LeafDrive:
         "_last",
         "_late",
         "_left",
+        "_ready",
         "_rest_sign",
         "_rest_tick",
         "_stands_at",
@@ -102,11 +103,15 @@ class LeafDrive:
         self._last = 0  # tick of the start or of the last pulse
         self._stands_at = 0  # tick after which, without a pulse, it is taken to stand
         self._earliest = self._blank = self._late = self._hot = 0
-        self._rest_sign = self._rest_tick = 0
+        self._rest_sign = self._rest_tick = self._ready = 0
         self._begun = self._begun_at = 0  # tick and count of the start
         self._left = True  # the END switch behind it may still act, or act again
         self._told: Event | None = None  # what an END switch has just said
         self.slowed_at: int | None = None
+
+    def coast(self, tick: int) -> None:
+        """Power came: which way the leaf went is forgotten, and it may still be going."""
+        self._ready = tick + REVERSE_MS
 
     def go(self, move: Move, tick: int, delay: int = 0) -> None:
         """Follow `move`, `delay` ms from now; at once without a new start if it already goes that way."""
@@ -120,7 +125,7 @@ class LeafDrive:
             self.limit = move.limit
             self._aim(move)
             return
-        self.start_at = tick + delay
+        self.start_at = max(tick, self._ready) + delay
         if self._rest_sign == -sign:
             self.start_at = max(self.start_at, self._rest_tick + REVERSE_MS)
 

@@ -159,6 +159,8 @@ class Line:
 
     def _judge(self, heard: LineHeard) -> dict[int, str]:
         """Every address that is enrolled or answers, and how it stands."""
+        if not heard.answers and not self.enrolled:
+            return {}
         answers = {(one.place, one.head): one for one in heard.answers}
         places = dict.fromkeys(
             place for place in range(len(table().address)) if self._is_about(place, answers)

@@ -18,7 +18,7 @@ from simgate.board.service import Service
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note, NoteKind
 from simgate.board.starts import Starts
-from simgate.board.stimuli import Condition, Response, Stimulus, Way
+from simgate.board.stimuli import Condition, Input, Response, Stimulus, Way
 from simgate.board.timers import Timer, Timers
 
 CALLS = (Stimulus.CALL, Stimulus.PART)
@@ -83,7 +83,8 @@ class Logic:
 
     def permit(self, way: Way, turning: bool = False) -> str:
         """Why the mode may not move the gate that way, '' when it may."""
-        reason = self._guards.permit(way, turning, test_follows=not turning or self.starts.pending)
+        moves = self.chart.condition in WAYS and not self.starts.pending  # then no test comes first
+        reason = self._guards.permit(way, turning, test_follows=not moves)
         if not reason and not self.learned and not self._modes[self.mode].while_held:
             reason = NOT_LEARNED
         if not reason and not turning:
@@ -192,8 +193,9 @@ class Logic:
         if acted.after in self._orders:
             self._start(acted, tick)
             return
+        pressing = self.starts.stroking  # shut, to free the lock: who gives way then only stops
         self.starts.cancel()
-        if acted.response is Response.GIVE_WAY:
+        if acted.response is Response.GIVE_WAY and not pressing:
             self._drive.give_way(tick, every=acted.stimulus is Stimulus.EDGE_AMISS)
         else:
             self._drive.stop(tick)
@@ -220,11 +222,14 @@ class Logic:
         else:
             self._orders[condition](tick)
 
-    def _start_pause(self, tick: int, word: str = "started") -> None:
-        """Start it, unless the gate has tried to shut by itself often enough."""
+    def _start_pause(self, tick: int, word: str = "") -> None:
+        """Start it, unless STOP is open or the gate has tried to shut by itself often enough."""
+        if Input.STOP in self._guards.amiss:
+            return
         if self.met > self._settings.number("re-tries"):
             self.cause = STAYS.format(OFTEN.get(self.met, f"{self.met} times"))
             return
+        word = word or ("started" if self.pause_due is None else "restarted")
         self._timers.set(Timer.PAUSE, tick + round(self._settings.number("pause") * 1000.0))
         self._note_pause(tick, word)
 

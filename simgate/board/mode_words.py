@@ -71,5 +71,13 @@ def told(difference: Difference, one: Table, other: Table) -> str:
     """'while open, a call: Latch shuts; Shared drive renews the pause'."""
     return (
         f"while {WHILE[difference.condition]}, {WHEN[difference.stimulus]}: "
-        f"{one.title} {DOES[difference.one]}; {other.title} {DOES[difference.other]}"
+        f"{one.title} {does(difference.one, difference.condition)}; "
+        f"{other.title} {does(difference.other, difference.condition)}"
     )
+
+
+def does(response: Response, condition: Condition) -> str:
+    """What a response does there: a pause that may run already begins anew."""
+    if response is R.START_PAUSE and condition in (C.OPEN, C.PART_OPEN):
+        return DOES[R.RESTART_PAUSE]
+    return DOES[response]

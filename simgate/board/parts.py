@@ -5,7 +5,7 @@ The order in which the parts work is board.py's alone; nothing here decides anyt
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from simgate.board import display
 from simgate.board.battery import Battery
@@ -32,14 +32,16 @@ from simgate.board.stimuli import (
     Task,
 )
 from simgate.board.timers import Timers
-from simgate.board.tuning import tuning
+from simgate.board.tuning import Tuning, tuning
 from simgate.board.work import Work
+
+MakeDrive = Callable[[list[Acted | Note], Tuning], Drive]
 
 
 class Parts:
     """The parts of one control board and the questions to them. `Board` is the whole."""
 
-    def __init__(self, settings: Settings, modes: Mapping[str, Table]) -> None:
+    def __init__(self, settings: Settings, modes: Mapping[str, Table], drive: MakeDrive = Drive) -> None:
         self.settings = settings
         self.modes = modes
         self.signals = Signals()
@@ -50,7 +52,7 @@ class Parts:
         self._inputs = Inputs()
         self._guards = Guards()
         self._timers = Timers()
-        self._drive = Drive(self.happened, tuning(settings))
+        self._drive = drive(self.happened, tuning(settings))
         self._starts = Starts(
             self._inputs, self._guards, self._drive, self._timers, self.outputs, self.happened
         )

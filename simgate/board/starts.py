@@ -55,6 +55,9 @@ class Stage(Word):
     GO = "go"
 
 
+Memory = tuple[Stage, Way, bool, bool, tuple[Input, ...], tuple[Input, ...]] | tuple[()]
+"""Stage, way, whether the gate sets off alone, whether with warning and stroke, guards asked and opened."""
+
 SAID = {
     Stage.AWAY: "Testing the guards",
     Stage.BACK: "Testing the guards",
@@ -142,6 +145,20 @@ class Starts:
         names = (tuple(one.value for one in ones) for ones in (self._asked, self._opened))
         rest = (self._way.value, self._alone, self._full, *names, self._least) if self.pending else ()
         return (self.stage.value, rest)
+
+    def memory(self) -> Memory:
+        """The start that is being made as a value, () when none is."""
+        if self.stage is Stage.NONE:
+            return ()
+        return (self.stage, self._way, self._alone, self._full, self._asked, self._opened)
+
+    def put(self, memory: Memory, least: int) -> None:
+        """Be as in another moment; `least` is when the test may end at the earliest. For the prover."""
+        self._least = least
+        if not memory:
+            self.stage = Stage.NONE
+            return
+        self.stage, self._way, self._alone, self._full, self._asked, self._opened = memory
 
     # Orders ---------------------------------------------------------------------------------------
 

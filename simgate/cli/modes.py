@@ -10,6 +10,7 @@ import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from simgate.cli import mode_proof
 from simgate.cli.command import Commands, add_command, add_json
 from simgate.files import Problem, UserError, nearest
 
@@ -55,11 +56,13 @@ def add(commands: Commands) -> None:
     add_json(which)
     lint = asks.add_parser("lint", help="check a mode file: every missing cell and contradiction at once")
     lint.add_argument("file", metavar="FILE", type=Path)
+    mode_proof.add(asks)
 
 
 def run(args: argparse.Namespace) -> int:
     """Answer what is asked; without a question, list the modes."""
-    code: int = {None: _list, "show": _show, "diff": _diff, "which": _which, "lint": _lint}[args.ask](args)
+    asks = {None: _list, "show": _show, "diff": _diff, "which": _which, "lint": _lint, "prove": _prove}
+    code: int = asks[args.ask](args)
     return code
 
 
@@ -177,6 +180,10 @@ def _lint(args: argparse.Namespace) -> int:
     table = read(args.file, args.file.name)
     print(f"{args.file.name}: {table.title}, every cell written, no contradiction found")
     return FINE
+
+
+def _prove(args: argparse.Namespace) -> int:
+    return mode_proof.run(_table(args.mode), args)
 
 
 def _table(name: str) -> Table:

@@ -67,8 +67,8 @@ GOLDEN = {
         part-opening    | open fully | - | - | - | start the pause | - | -
         held            | - | - | - | - | - | - | -
         part-held       | open fully | - | - | - | - | - | -
-        open            | restart the pause | - | restart the pause | - | - | close | -
-        part-open       | open fully | - | restart the pause | - | - | close | -
+        open            | start the pause | - | start the pause | - | - | close | -
+        part-open       | open fully | - | start the pause | - | - | close | -
         closing         | reverse | - | reverse | - | rest | - | -
         stopped-opening | open fully | - | open fully | - | - | - | -
         stopped-closing | open fully | - | open fully | - | - | - | -

@@ -1,0 +1,134 @@
+"""The leaves as the prover has them: the orders of `Drive`, and nothing that takes time.
+
+What a leaf meets on its way is not the board's to decide, so here it is an event of the environment: the
+end of the way, something in it, a dead motor. `Board`, `Logic`, `Starts` and `Guards` cannot tell it from
+the real drive. That the real one turns no leaf round without its pause is proven apart, on the real
+`LeafDrive` (`prove_lemmas.py`).
+"""
+
+from __future__ import annotations
+
+from enum import Enum
+
+from simgate.board.drive import Drive
+from simgate.board.leaf import Event
+from simgate.board.signals import Acted, Note, Outputs, Signals
+from simgate.board.stimuli import Way
+from simgate.board.travel import LeafTravel
+from simgate.board.tuning import Tuning
+
+
+class Doing(Enum):
+    """What the leaves are ordered to do, waiting ones included."""
+
+    REST = "at rest"
+    OPEN = "opening"
+    PART = "opening in part"
+    CLOSE = "shutting"
+    GIVE_WAY = "giving way"  # backing off what was met opening: it moves the shutting way
+    ASTRAY = "giving way the wrong way"  # the same order when it was not opening: it presses on
+    STROKE = "pressed shut to free the lock"
+
+    __hash__ = object.__hash__
+
+
+D = Doing
+
+GOES: dict[Doing, tuple[Way, ...]] = {
+    D.REST: (),
+    D.OPEN: (Way.OPENING,),
+    D.PART: (Way.OPENING,),
+    D.CLOSE: (Way.CLOSING,),
+    D.GIVE_WAY: (Way.CLOSING,),
+    D.ASTRAY: (Way.CLOSING,),
+    D.STROKE: (Way.CLOSING,),
+}
+
+
+class StandIn(Drive):
+    """A drive whose leaves do what the environment says. event: what they come to in the next scan."""
+
+    def __init__(self, happened: list[Acted | Note], tuned: Tuning) -> None:
+        super().__init__(happened, tuned)
+        self.doing = D.REST
+        self.event: Event | None = None
+
+    # Orders
+
+    def _do(self, doing: Doing) -> None:
+        """Do that. A leaf that has just been ordered, or stopped, is not driven yet and meets nothing."""
+        if GOES[doing] != GOES[self.doing]:
+            self.event = None
+        self.doing = doing
+
+    def open(self, tick: int) -> None:
+        self._do(D.OPEN)
+
+    def part(self, tick: int) -> None:
+        self._do(D.PART)
+
+    def close(self, tick: int) -> None:
+        self._do(D.CLOSE)
+
+    def creep(self, index: int, way: Way, tick: int) -> None:
+        self._do(D.STROKE if way is Way.CLOSING else D.OPEN)
+
+    def give_way(self, tick: int, every: bool = False) -> None:
+        if not every or self.doing is not D.REST:  # of leaves that are not driven none backs off
+            self._do(D.GIVE_WAY if self.doing in (D.OPEN, D.PART) else D.ASTRAY)
+
+    def stop(self, tick: int) -> None:
+        self._do(D.REST)
+        self.unput = True
+
+    def clear(self) -> None:
+        self._do(D.REST)
+
+    # Questions
+
+    @property
+    def quiet(self) -> bool:
+        return self.doing is D.REST
+
+    def ways(self) -> tuple[Way, ...]:
+        return GOES[self.doing]
+
+    def away(self) -> bool:
+        """Never known to be away from shut: so every opening frees the lock first, wherever it starts."""
+        return False
+
+    def all_known(self) -> bool:
+        return True
+
+    # One scan
+
+    def scan(self, tick: int, signals: Signals, outputs: Outputs) -> Event | None:
+        event, self.event = self.event, None
+        if event is None:
+            return None
+        if self.doing in (D.GIVE_WAY, D.ASTRAY):
+            self.stop(tick)
+            return None
+        if event is Event.ARRIVED:
+            self.stop(tick)
+        return event
+
+    def put(self, tick: int, outputs: Outputs) -> None:
+        self.unput = False
+
+    # What is known of the places: nothing here depends on it
+
+    def tune(self, tuned: Tuning, signals: Signals) -> None:
+        self.tuned = tuned
+
+    def take(self, travels: tuple[LeafTravel, ...] | None) -> None:
+        self.travels = travels
+
+    def look(self, made: tuple[bool, ...], tick: int) -> None:
+        pass
+
+    def start(self, signals: Signals, made: tuple[bool, ...], tick: int) -> None:
+        pass
+
+    def lose_place(self) -> None:
+        pass

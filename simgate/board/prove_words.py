@@ -1,0 +1,106 @@
+"""A counter-example as a story: what happened, scan after scan, and what the gate then did."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from simgate.board.leaf import Event
+from simgate.board.mode_words import WHILE
+from simgate.board.prove_drive import Doing
+from simgate.board.prove_state import BIT, SCENE, State
+from simgate.board.prove_world import Happening
+from simgate.board.starts import Stage
+from simgate.board.stimuli import Input
+
+OPENS: Mapping[Input, str] = {
+    Input.STOP: "STOP is opened",
+    Input.GUARD_O: "GUARD-O is broken",
+    Input.GUARD_C: "GUARD-C is broken",
+    Input.CALL: "the call is let go",
+    Input.PART: "the part call is let go",
+    Input.EDGE: "the edge is pressed",
+}
+MAKES: Mapping[Input, str] = {
+    Input.STOP: "STOP is made again",
+    Input.GUARD_O: "GUARD-O clears",
+    Input.GUARD_C: "GUARD-C clears",
+    Input.CALL: "a call comes",
+    Input.PART: "a part call comes",
+    Input.EDGE: "the edge is healthy again",
+}
+COMES: Mapping[Event, str] = {
+    Event.ARRIVED: "the end of the way is reached",
+    Event.BLOCKED: "a leaf meets something",
+    Event.DEAD: "a motor gets no current",
+}
+DUE: Mapping[Stage, str] = {
+    Stage.AWAY: "the time for the guards to open is over",
+    Stage.BACK: "the time for the guards to come back is over",
+    Stage.WARN: "the warning is over",
+    Stage.STROKE: "the stroke is over",
+    Stage.BOLT: "the bolt is drawn",
+}
+PREPARES: Mapping[Stage, str] = {
+    Stage.AWAY: "the guards are tested",
+    Stage.BACK: "the guards are tested",
+    Stage.WARN: "it warns",
+    Stage.STROKE: "the leaves are pressed shut to free the lock",
+    Stage.BOLT: "the lock is drawn",
+}
+
+
+def told(path: Sequence[tuple[State, Happening]], end: State, broken: str) -> tuple[str, ...]:
+    """The story of a path to `end`: a sentence for each scan, the last with what is wrong there."""
+    if not path:
+        return (f"{while_words(end)}: {broken}.",)
+    states = [*(state for state, _ in path[1:]), end]
+    lines = [
+        f"{while_words(before)}, {happening_words(before, happening)}: {now_words(after)}."
+        for (before, happening), after in zip(path, states, strict=True)
+    ]
+    return (*lines[:-1], f"{lines[-1][:-1]}: {broken}.")
+
+
+def while_words(state: State) -> str:
+    """'While shutting', or what else is so."""
+    if not state.powered:
+        return "Without power"
+    return f"While {now_words(state)}"
+
+
+def now_words(state: State) -> str:
+    """What the gate is doing, and what its leaves do where that is not the same."""
+    if not state.powered:
+        return "without power"
+    words = WHILE[state.condition]
+    if state.start:
+        words += f" ({PREPARES[state.start[0]]})" if state.start[0] in PREPARES else ""
+    elif state.doing in (Doing.GIVE_WAY, Doing.ASTRAY):
+        words += f" ({state.doing.value})"
+    if state.pause:
+        words += " with the pause running"
+    return words
+
+
+def happening_words(state: State, happening: Happening) -> str:
+    """'GUARD-C is broken and a call comes in the same scan'."""
+    parts = list(_parts(state, happening))
+    if len(parts) == 1:
+        return parts[0]
+    return f"{', '.join(parts[:-1])} and {parts[-1]} in the same scan"
+
+
+def _parts(state: State, happening: Happening) -> Iterator[str]:
+    if happening.power:
+        yield "the power goes" if state.powered else "the power comes"
+    if happening.learn:
+        yield "what was learned is lost" if state.learned else "the gate has learned again"
+    if happening.pause:
+        yield "the pause is over"
+    if happening.start and state.start:
+        yield DUE[state.start[0]]
+    if happening.event is not None:
+        yield COMES[happening.event]
+    for one in SCENE:
+        if happening.flips & BIT[one]:
+            yield (OPENS if state.terminals & BIT[one] else MAKES)[one]

@@ -1,0 +1,122 @@
+"""The seven shipped modes are proven, whatever the guards are used for; what is not safe gets its story."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from simgate import files
+from simgate.board import modes
+from simgate.board.modes import Table
+from simgate.board.prove import prove
+from simgate.board.settings_table import Value
+from simgate.board.stimuli import Condition, Response, Stimulus
+
+MODES = modes.shipped_modes()
+C, S, R = Condition, Stimulus, Response
+
+FULL: Mapping[str, Value] = {
+    "guard-test": "GUARD-C",
+    "pre-warning": 3.0,
+    "lock-use": "stroke and pulse",
+    "edge-use": "closing",
+}
+
+
+def changed(title: str, condition: Condition, stimulus: Stimulus, response: Response) -> Table:
+    """A shipped mode with one other cell."""
+    table = MODES[title]
+    cells = {one: dict(row) for one, row in table.cells.items()}
+    cells[condition][stimulus] = response
+    return replace(table, cells=cells)
+
+
+@pytest.mark.parametrize("title", sorted(MODES))
+@pytest.mark.parametrize(
+    ("edge", "part"),
+    [
+        ("not fitted", "in use"),
+        ("not fitted", "not in use"),
+        ("both", "in use"),
+        ("both", "not in use"),
+        ("closing", "in use"),
+        ("opening", "not in use"),
+    ],
+)
+def test_every_shipped_mode_is_proven(title: str, edge: str, part: str) -> None:
+    """Each use of EDGE; GUARD-C for both ways once with part opening and once without."""
+    use = "both" if (edge in ("not fitted", "both")) is (part == "in use") else "closing"
+    proof = prove(MODES[title], {"part-opening": part, "edge-use": edge, "guard-c-use": use})
+    assert proof.broken == ()
+    assert proof.states > 500
+    assert proof.edges > 10 * proof.states
+    assert len(proof.verdicts) >= 16
+
+
+@pytest.mark.parametrize("title", ["Hold-to-run", "Latch"])
+def test_a_start_with_test_warning_and_lock_is_proven_too(title: str) -> None:
+    assert prove(MODES[title], FULL).broken == ()
+
+
+def test_every_condition_of_a_mode_with_part_opening_is_come_to() -> None:
+    assert prove(MODES["Latch"]).reached == tuple(Condition)
+
+
+def test_a_proof_is_the_same_when_it_is_made_again() -> None:
+    assert prove(MODES["Four-step"]) == prove(MODES["Four-step"])
+
+
+# Stories ------------------------------------------------------------------------------------------
+
+
+def story(table: Table, key: str, given: Mapping[str, Value] | None = None) -> tuple[str, ...]:
+    """The story of one property; () when it is proven."""
+    (found,) = (one.story for one in prove(table, given).verdicts if one.key == key)
+    return found
+
+
+def test_a_trap_gets_its_story() -> None:
+    """In a mode whose calls only renew a pause that runs, STOP ends the pause for good."""
+    table = changed("Shared drive", C.OPEN, S.CALL, R.RESTART_PAUSE)
+    cells = {one: dict(row) for one, row in table.cells.items()}
+    cells[C.OPEN][S.PART] = R.RESTART_PAUSE
+    assert story(replace(table, cells=cells), "trap") == (
+        "While shut, a call comes: opening.",
+        "While opening, the end of the way is reached: open with the pause running.",
+        "While open with the pause running, STOP is opened: open: "
+        "from here nothing shuts the gate any more, whoever calls.",
+    )
+
+
+def test_a_mode_that_shuts_though_it_promises_not_to_gets_its_story() -> None:
+    assert story(changed("Latch", C.OPENING, S.ARRIVED, R.REVERSE), "asked-to-shut") == (
+        "While shut, a call comes: opening.",
+        "While opening, the end of the way is reached: shutting: "
+        "it shuts, and neither a call nor a pause that the mode promises is why.",
+    )
+
+
+def test_a_hold_to_run_that_goes_on_when_let_go_gets_its_story() -> None:
+    table = changed("Hold-to-run", C.CLOSING, S.PART_RELEASED, R.IGNORE)
+    assert story(table, "let-go")[-1] == (
+        "While shutting, the part call is let go: shutting: it goes on though the call was let go."
+    )
+
+
+def test_a_story_is_as_short_as_it_can_be() -> None:
+    """Two steps lead from shut to opening and to its end; no story of a fault in `open` can be shorter."""
+    table = changed("Self-close", C.OPEN, S.PASSED, R.START_PAUSE)
+    assert len(story(table, "fresh-call")) == 5
+
+
+def test_a_file_with_an_unsafe_cell_is_read_and_gets_its_story(tmp_path: Path) -> None:
+    text = files.find("modes", "latch").read_text("utf-8")
+    file = tmp_path / "mine.toml"
+    file.write_text(text.replace('passed = "ignore"\n\n[opening]', 'passed = "open fully"\n\n[opening]', 1))
+    assert story(modes.read(file), "asked-to-open") == (
+        "While shut, GUARD-C is broken: shut.",
+        "While shut, GUARD-C clears: opening: it opens by itself.",
+    )
