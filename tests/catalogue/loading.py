@@ -20,7 +20,7 @@ from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup
 from simgate.bench.site import load_site
 from simgate.board import modes, settings_table
-from simgate.board.chart import Chart
+from simgate.board.chart_program import Program
 from simgate.files import Document, Problem, scenarios
 from simgate.practice.job import load_job
 from tests.catalogue.mutants import toml_below
@@ -48,7 +48,7 @@ def load_scenario(path: Path, family: str) -> None:
         table = modes.read(path, path.name)
         common = modes.common()
         choices = {setting: choice for setting, choice, _ in common.variants}
-        Chart(table, common.when(choices), lambda way, turning: "")
+        Program(table, common.when(choices))
     else:
         load_job(path)
 
