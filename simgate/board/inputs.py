@@ -107,7 +107,9 @@ class Inputs:
         self._see_edge(volts)
         for index, volt in enumerate(volts):
             was = levels[index]
-            now = self._band.healthy(volt) if index == EDGE else level(volt, was)
+            now = volt >= ON_VOLTS or (was and volt > OFF_VOLTS)  # `level`, in the hot path
+            if index == EDGE:
+                now = self._band.healthy(volt)
             if now is not was:
                 levels[index] = now
                 since[index] = tick

@@ -177,10 +177,10 @@ def is_friendly(state: State, happening: Happening) -> bool:
     if (happening.power and state.powered) or (happening.learn and state.learned):
         return False
     opens = happening.flips & state.terminals & ~CALLS
-    if not opens:
-        return True
-    test = state.start[4] if state.start and state.start[0] in TESTING else ()
-    return not opens & ~sum(BIT[one] for one in test)
+    if opens and state.start and state.start[0] in TESTING:
+        for one in state.start[4]:
+            opens &= ~BIT[one]
+    return not opens
 
 
 def _verdict(graph: Graph, one: Property) -> Verdict:
