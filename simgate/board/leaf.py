@@ -60,6 +60,7 @@ class LeafDrive:
         "_begun_at",
         "_blank",
         "_ceiling",
+        "_coasts",
         "_earliest",
         "_hot",
         "_last",
@@ -87,12 +88,14 @@ class LeafDrive:
     def __init__(self, name: str) -> None:
         self.name = name
         self.position = Position()
+        self.driven = self._rest_sign = self._ready = 0
         self.recorder: list[float] | None = None
         self._at = {Way.OPENING: False, Way.CLOSING: False}  # whether the END switch of that end acts
         self.clear()
 
     def clear(self) -> None:
-        """As after power-up: no order, no memory of one."""
+        """As after power-up: no order, and no memory of one but that the leaf may still be going."""
+        self._coasts = bool(self.driven or self._rest_sign or self._ready)
         self.sign = self.driven = 0
         self.duty = self.limit = 0.0
         self.move: Move | None = None
@@ -103,15 +106,16 @@ class LeafDrive:
         self._last = 0  # tick of the start or of the last pulse
         self._stands_at = 0  # tick after which, without a pulse, it is taken to stand
         self._earliest = self._blank = self._late = self._hot = 0
-        self._rest_sign = self._rest_tick = self._ready = 0
+        self._rest_sign = self._rest_tick = 0
         self._begun = self._begun_at = 0  # tick and count of the start
         self._left = True  # the END switch behind it may still act, or act again
         self._told: Event | None = None  # what an END switch has just said
         self.slowed_at: int | None = None
 
     def coast(self, tick: int) -> None:
-        """Power came: which way the leaf went is forgotten, and it may still be going."""
-        self._ready = tick + REVERSE_MS
+        """Power came: a leaf that had been driven may still be going, whichever way."""
+        if self._coasts:
+            self._ready = tick + REVERSE_MS
 
     def go(self, move: Move, tick: int, delay: int = 0) -> None:
         """Follow `move`, `delay` ms from now; at once without a new start if it already goes that way."""

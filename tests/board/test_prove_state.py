@@ -66,7 +66,9 @@ KEPT = {
 FOLLOWS = {
     Inputs: {"_band"},
     Timers: set[str](),
-    Guards: {"uses", "amiss", "_own", "_also", "_seen", "_line_own", "_line_all", "_line_seen"},  # looked at in each scan
+    Guards: {  # looked at in each scan
+        "uses", "amiss", "_own", "_also", "_seen", "_line_own", "_line_all", "_line_seen",
+    },
     Starts: {"use", "_inputs", "_guards", "_drive", "_timers", "_outputs", "_happened"},
     Logic: {
         "starts", "battery", "service", "_settings", "_modes", "_guards", "_drive", "_timers", "_happened",
