@@ -123,8 +123,8 @@ def _candidates(family: str, name: str, beside: Path | None) -> Iterator[Path]:
         return
     if given.suffix == ".toml":
         yield given
-    if beside is not None:
-        yield beside.parent / given.with_suffix(".toml")
+    if beside is not None and (other := beside.parent / given.with_suffix(".toml")) != beside:
+        yield other  # never the asking file itself: a job may bear the name of its site
     yield scenarios() / family / f"{given.name}.toml"
 
 

@@ -11,7 +11,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import Meta
 
-from simgate.files import Document, Shape, UserError, find, line_of, nearest, parse, read, shaped, shown
+from simgate.files import (
+    Document,
+    Shape,
+    UserError,
+    find,
+    line_of,
+    nearest,
+    parse,
+    read,
+    scenarios,
+    shaped,
+    shown,
+)
 
 
 class Inner(Shape, frozen=True):
@@ -142,3 +154,9 @@ def test_a_name_that_no_file_can_have_is_refused_on_one_line(name: str) -> None:
 
 def test_a_name_in_capitals_finds_the_small_one() -> None:
     assert nearest("TITLE", ["title", "text"]).startswith("did you mean 'title'?")
+
+
+def test_a_file_that_bears_the_name_of_what_it_asks_for_is_not_taken_for_it(tmp_path: Path) -> None:
+    job = tmp_path / "yard-single.toml"
+    job.write_text("")
+    assert find("sites", "yard-single", beside=job) == scenarios() / "sites" / "yard-single.toml"

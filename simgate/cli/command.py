@@ -13,7 +13,7 @@ def add_command(
     commands: Commands, name: str, run: Callable[[argparse.Namespace], int], doc: str | None, example: str
 ) -> argparse.ArgumentParser:
     """Add a command that calls `run`. Its one-line help is the first sentence of the family's docstring."""
-    description = (doc or "").split(": ", 1)[-1].strip()
+    description = (doc or "").split(": ", 1)[-1].strip().replace("`", "'")
     parser = commands.add_parser(
         name,
         help=description.split(".\n")[0].splitlines()[0].rstrip("."),

@@ -1,4 +1,4 @@
-"""The receiver: rolling codes as general IT dictionaries describe them (window from memory), and its memory."""
+"""The receiver: rolling codes as general IT dictionaries have them (window from memory), and its memory."""
 
 from __future__ import annotations
 
