@@ -7,6 +7,7 @@ the leaf stands ajar is just what some of these jobs are about.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 
 from simgate.bench.record import ScanRecord, Sense
@@ -54,9 +55,16 @@ def clean_cycles(ending: Ending, given: Given) -> Found:
 
 
 def strip_free(ending: Ending, given: Given) -> Found:
-    """No leaf lies on the other's strip from the wrong side."""
-    clash = ending.snapshot.clash
-    return not clash, "leaf B lies on the wrong side of leaf A's strip" if clash else "the strip is free"
+    """No leaf lies on the other's strip from the wrong side, whether or not it presses there."""
+    plant, leaves = ending.setup.site.plant, ending.snapshot.leaves
+    if len(leaves) < len(LEAVES):
+        return True, "there is no second leaf"
+    a, b = leaves
+    apart = a.width * (1.0 - math.cos(a.angle)) + b.width * (1.0 - math.cos(b.angle))
+    proud = b.width * math.sin(b.angle) - a.width * math.sin(a.angle)
+    if apart < plant.overlap and proud > 0.5 * plant.strip:
+        return False, "leaf B lies on the wrong side of leaf A's strip"
+    return True, "the strip is free"
 
 
 def _times(count: int) -> str:

@@ -85,13 +85,22 @@ def test_the_lock_wants_its_volts_and_a_leaf_that_does_not_lean_on_it() -> None:
     assert lost("lock-stuck", long_pulse) == {"setting-is"}
 
 
+def put_in_order(person: Person) -> None:
+    jog(person, "A", Key.MORE)
+    jog(person, "B", Key.LESS)
+    jog(person, "A", Key.LESS)
+
+
+def test_the_leaves_lie_crossed_until_they_are_put_in_order() -> None:
+    assert "strip-free" in lost("clash", lambda person: None)
+    assert lost("clash", put_in_order) == {"learned-and-fresh", "clean-cycles"}
+
+
 @pytest.mark.parametrize("wait", [3, 5])
 def test_a_wait_that_is_too_short_clashes_again(wait: int) -> None:
     def short(person: Person) -> None:
         person.set("Gate", "Leaf A waits, closing", f"{wait} s")
-        jog(person, "A", Key.MORE)
-        jog(person, "B", Key.LESS)
-        jog(person, "A", Key.LESS)
+        put_in_order(person)
         try_learn(person)
         assert person.noted(NoteKind.LEARN_ABORTED)
 

@@ -19,6 +19,7 @@ from tests.practice.made import (
     ending,
     judged,
     kept,
+    leaf,
     noted,
 )
 
@@ -72,9 +73,15 @@ def test_leaves_that_clash_spoil_a_cycle_that_arrives() -> None:
     assert verdict.why.endswith("the leaves clashed")
 
 
-def test_b_on_the_wrong_side_of_the_strip_is_seen_at_the_end() -> None:
-    assert judged("strip-free", ending()).met
-    assert not judged("strip-free", ending(clash=12.0)).met
+@pytest.mark.parametrize(
+    ("a", "b", "free"),
+    [(0.0, 0.0, True), (0.0, 1.3, False), (5.0, 1.3, True), (0.0, 60.0, True), (1.3, 1.3, True)],
+)
+def test_b_on_the_wrong_side_of_the_strip_is_seen_also_when_nothing_presses(
+    a: float, b: float, free: bool
+) -> None:
+    """2.2 m x sin 1.3 deg = 50 mm: by the depth of the strip B stands proud of a leaf A that is shut."""
+    assert judged("strip-free", ending(leaves=(leaf("A", a), leaf("B", b)))).met is free
 
 
 # END switches -------------------------------------------------------------------------------------
