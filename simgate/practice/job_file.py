@@ -6,7 +6,7 @@ Apart from `job.py` so that the list of jobs can be shown without loading iron, 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from msgspec import Meta, field
 
@@ -97,9 +97,10 @@ class Listing:
 
 
 def all_jobs() -> tuple[Listing, ...]:
-    """The shipped jobs by name. Raises UserError for a file of the wrong shape."""
+    """The shipped jobs, an apprentice's first and the shorter first. Raises UserError for a wrong shape."""
     listings = []
     for name in shipped("jobs"):
         file, _ = read(find("jobs", name), JobFile, f"{name}.toml")
         listings.append(Listing(name, file.title, file.learner, file.minutes))
-    return tuple(listings)
+    order = get_args(Learner)
+    return tuple(sorted(listings, key=lambda one: (order.index(one.learner), one.minutes, one.name)))
