@@ -339,5 +339,5 @@ class LeafDrive:
         start = (self._begun, self._begun_at, self._left, self.slowed_at) if self.sign else ()
         return (
             self.position.state(), self.sign, self.driven, self.duty, self.limit, order, timing, start,
-            *self._at.values(), self._rest_sign, self._rest_tick,
+            *self._at.values(), self._rest_sign, self._rest_tick, self._ready, self._coasts,
         )  # fmt: skip
