@@ -22,7 +22,7 @@ from simgate.wiring.fitting import Fitting
 from simgate.wiring.heads import heads_of, remotes_of, states
 from simgate.wiring.iron import Iron
 from simgate.wiring.loops import Shunted
-from simgate.wiring.network import MEMO_LIMIT, Network
+from simgate.wiring.network import MEMO_LIMIT, Network, Part
 from simgate.wiring.network import Solution as NetworkSolution
 from simgate.wiring.spec import DeviceKind, DeviceSpec, Fault, WireState, WiringSpec
 from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, contacts_of, devices
@@ -455,7 +455,7 @@ class Harness:
             *build.link_parts(self._links),
             *build.bridge_parts(self._bridges, self._wires),
         ]
-        self._network = Network(self._nodes, parts)
+        self._network = self._built(parts)
         self._memo: dict[int, Solution] = {}
         self._feeds: dict[tuple[int, int], tuple[float, float]] = {}
         self._shunted: dict[int, Shunted | None] = {}
@@ -469,6 +469,10 @@ class Harness:
             if fitting.wrong:
                 for name in contacts_of(fitting.spec.name, fitting.spec.kind.value):
                     self.wrong |= self.contacts[name]
+
+    def _built(self, parts: list[Part]) -> Network:
+        """The network of these parts; elsewhere it is found with less work."""
+        return Network(self._nodes, parts)
 
     def point(self, name: str) -> str:
         """`name`, when it is a point of this site; else UserError."""
