@@ -11,10 +11,10 @@ import os
 import sys
 from collections.abc import Sequence
 
-from simgate.cli import jobs, lint, modes, play, rehearse, replay
+from simgate.cli import faults, jobs, lint, modes, play, rehearse, replay
 from simgate.files import UserError
 
-FAMILIES = (play, rehearse, jobs, modes, replay, lint)
+FAMILIES = (play, rehearse, jobs, modes, replay, lint, faults)
 DESCRIPTION = "A bench simulator and training game for the control boards of powered gates."
 CAUTION = "A simulator qualifies nobody: on a real gate the local code and a licensed person decide."
 

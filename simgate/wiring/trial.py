@@ -9,7 +9,7 @@ from __future__ import annotations
 from simgate.wiring.harness import Harness
 from simgate.wiring.network import Network, Part
 from simgate.wiring.spec import WiringSpec
-from simgate.wiring.varied import Key, Varied
+from simgate.wiring.varied import Shared, Varied
 
 
 class TrialHarness(Harness):
@@ -17,7 +17,7 @@ class TrialHarness(Harness):
 
     def __init__(self, spec: WiringSpec) -> None:
         self._sound: Network | None = None
-        self._shared: dict[Key, tuple[float, ...]] = {}
+        self._shared = Shared()
         super().__init__(spec)
 
     def _built(self, parts: list[Part]) -> Network:

@@ -22,16 +22,33 @@ Added = tuple[int, int, int, float]  # node, node, bit (-1: not switched), S
 Key = tuple[object, ...]
 
 
+class Shared:
+    """What the variations of one base share. solutions: by number of the copper, word and sources.
+
+    numbers: of each copper that was met. pieces: by the parts that are gone, and word.
+    """
+
+    __slots__ = ("numbers", "pieces", "solutions")
+
+    def __init__(self) -> None:
+        self.solutions: dict[Key, tuple[float, ...]] = {}
+        self.numbers: dict[Key, int] = {}
+        self.pieces: dict[Key, list[int]] = {}
+
+
 class Varied(Network):
     """`base` with these parts instead of its own, between the same nodes.
 
-    shared: solutions kept across variations of one base; equal copper finds them again. Raises ValueError
-    for a part that came with a source of its own.
+    shared: what is kept across variations of one base. copper: its number there; equal copper has the same
+    and finds its solutions again. Raises ValueError for a part that came with a source of its own.
     """
 
-    __slots__ = ("_added", "_base", "_columns", "_copper", "_shared", "_values")
+    __slots__ = (
+        "_added", "_base", "_columns", "_gone", "_kept", "_levels", "_shared", "_sources", "_values",
+        "copper",
+    )  # fmt: skip
 
-    def __init__(self, base: Network, parts: Sequence[Part], shared: dict[Key, tuple[float, ...]]) -> None:
+    def __init__(self, base: Network, parts: Sequence[Part], shared: Shared) -> None:
         self.nodes, self.index = base.nodes, base.index
         self.parts = {part.name: part for part in parts}
         self._memo = {}
@@ -64,26 +81,34 @@ class Varied(Network):
         self._values = tuple(values)
         self._added = tuple(added)
         self._columns: dict[tuple[int, tuple[float, ...], int, int, int], list[float]] = {}
+        self._sources = tuple(number for number, old in enumerate(known.values()) if old.volts)
+        self._levels = tuple(
+            self.parts[name].volts if name in self.parts else 0.0 for name, old in known.items() if old.volts
+        )
+        self._gone = tuple(number for number, value in enumerate(values) if not value)
+        self._kept: dict[tuple[int, int], list[int]] = {}
         volts = tuple((name, part.volts) for name, part in self.parts.items() if part.volts)
-        self._copper: Key = (self._values, self._added, volts)
+        self.copper = shared.numbers.setdefault((self._values, self._added, volts), len(shared.numbers))
 
     def potentials(self, word: int, volts: Mapping[str, float] | None = None) -> tuple[float, ...]:
         """Volts to the reference in the order of `nodes`, as of a network of these parts."""
         given = () if not volts else tuple(sorted(volts.items()))
-        key = (self._copper, word, given)
-        found = self._shared.get(key)
+        key = (self.copper, word, given)
+        found = self._shared.solutions.get(key)
         if found is None:
-            found = self._shared[key] = tuple(self._driven_at(word, self._values, volts or {}))
+            found = self._shared.solutions[key] = tuple(self._driven_at(word, self._values, volts or {}))
         return found
 
     def driven(self, word: int, amps: Mapping[int, float]) -> tuple[float, ...]:
         """Volts with every source at 0 V and `amps` put into nodes from outside; in a floating piece they
         must come to nothing.
         """
-        key = (self._copper, word, "amps", tuple(sorted(amps.items())))
-        found = self._shared.get(key)
+        key = (self.copper, word, "amps", tuple(sorted(amps.items())))
+        found = self._shared.solutions.get(key)
         if found is None:
-            found = self._shared[key] = tuple(self._put(word, self._values, amps, self._active(word)))
+            found = self._shared.solutions[key] = tuple(
+                self._put(word, self._values, amps, self._active(word))
+            )
         return found
 
     def thevenin(
@@ -108,14 +133,37 @@ class Varied(Network):
         return tuple(one for one in self._added if one[2] < 0 or word >> one[2] & 1)
 
     def _pieces(self, word: int, values: tuple[float, ...], added: Sequence[Added]) -> list[int]:
-        groups = self._base.groups(word, values)
+        key = (word, len(added))
+        if values is self._values and key in self._kept:
+            return self._kept[key]
+        own = values is self._values
+        groups = self._sound_pieces(word) if own else self._base.groups(word, values)
         for a, b, _, _ in added:
             one, other = sorted((groups[a], groups[b]))
             groups = [one if group == other else group for group in groups]
+        if values is self._values:
+            self._kept[key] = groups
         return groups
+
+    def groups(self, word: int, conductances: Sequence[float] | None = None) -> list[int]:
+        """For each node the number of the piece it belongs to; the reference's piece is 0."""
+        if conductances is not None:
+            return super().groups(word, conductances)
+        return self._pieces(word, self._values, self._active(word))
+
+    def _sound_pieces(self, word: int) -> list[int]:
+        """The pieces of the base without what is gone: alike for all that lack the same parts."""
+        key = (self._gone, word)
+        found = self._shared.pieces.get(key)
+        if found is None:
+            found = self._shared.pieces[key] = self._base.groups(word, self._values)
+        return found
 
     def _driven_at(self, word: int, values: tuple[float, ...], volts: Mapping[str, float]) -> list[float]:
         """With the sources as built, or at other volts."""
+        if not volts:
+            solve = solver(len(self.nodes), self._base._edges, self._sources)
+            return self._with(word, values, solve, self._levels, {}, self._active(word))
         names = self.parts
         levels = []
         sources = []

@@ -13,7 +13,7 @@ from simgate.wiring.faults import Fault, FaultKind, inject, mend, places, row
 from simgate.wiring.harness import Harness
 from simgate.wiring.network import Network, Part, resistor, source, switch
 from simgate.wiring.trial import TrialHarness
-from simgate.wiring.varied import Varied
+from simgate.wiring.varied import Shared, Varied
 
 SITES = ("farm-double", "depot-double", "mews-double")
 
@@ -103,7 +103,7 @@ def test_any_parts_may_come_and_go(
     base = Network(NODES, [supply, *stays])
     parts = [supply, *(p for n, p in enumerate(stays) if n != gone)]
     parts += [part(f"new{n}", *row) for n, row in enumerate(new)]
-    varied, full = Varied(base, parts, {}), Network(NODES, parts)
+    varied, full = Varied(base, parts, Shared()), Network(NODES, parts)
     alike(full, varied, word)
     for a, b in ((1, 2), (3, 0), (4, 5), (6, 7)):
         mine, its = varied.thevenin(word, NODES[a], NODES[b]), full.thevenin(word, NODES[a], NODES[b])

@@ -46,6 +46,7 @@ class Case:
     mending: tuple[float, ...] = ()
     mends: tuple[str, ...] = ()
     _cells: list[tuple[int, ...]] = field(default_factory=list, init=False, repr=False, compare=False)
+    _known: dict[int, float] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         count = len(self.weights)
@@ -69,7 +70,10 @@ class Case:
 
     def weight(self, suspects: int) -> float:
         """Weight of a set."""
-        return math.fsum(self.weights[n] for n in members(suspects))
+        found = self._known.get(suspects)
+        if found is None:
+            found = self._known[suspects] = math.fsum(self.weights[n] for n in members(suspects))
+        return found
 
     def split(self, test: int, suspects: int) -> tuple[int, ...]:
         """What a set falls into by a test; the set alone when that tells nothing apart in it."""

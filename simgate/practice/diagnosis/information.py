@@ -26,7 +26,13 @@ def entropy(weights: Iterable[float]) -> float:
 
 def gain(case: Case, parts: Sequence[int]) -> float:
     """Bits that a test tells which splits what is left into `parts`: the entropy of its outcome."""
-    return entropy(case.weight(part) for part in parts)
+    *small, large = sorted(parts, key=int.bit_count)
+    whole = 0
+    for part in parts:
+        whole |= part
+    weights = [case.weight(part) for part in small]
+    left = case.weight(whole) - math.fsum(weights)  # quicker than adding up the many
+    return entropy((*weights, left if len(weights) and left > 0.0 else case.weight(large)))
 
 
 def huffman(weights: Iterable[float], ways: int = 2) -> float:

@@ -1,0 +1,114 @@
+"""`simgate faults SITE`: every single fault that a site can have, and which no look tells apart.
+
+Each fault is put into the copper or iron and every look is simulated; readings that the tolerance of an
+instrument lets overlap count as one.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+from typing import TYPE_CHECKING
+
+from simgate.cli.command import Commands, add_command, add_json
+
+if TYPE_CHECKING:
+    from simgate.practice.diagnosis.table import Table
+
+CAUTION = (
+    "Meant for trainers: it names what a learner should find. On a real gate, isolate before hands go\n"
+    "inside; the local code and a licensed person decide."
+)
+
+
+def add(commands: Commands) -> None:
+    """Add `faults`."""
+    parser = add_command(commands, "faults", run, __doc__, "farm-double --classes")
+    parser.add_argument("site", metavar="SITE", help="a shipped site's name, or the path of a site file")
+    parser.add_argument(
+        "--classes", action="store_true", help="the sets of faults that no look tells apart, instead"
+    )
+    add_json(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the faults, or the classes."""
+    from simgate.bench.setup import Setup
+    from simgate.bench.site import load_site
+    from simgate.practice.diagnosis.table import build
+
+    site = load_site(args.site)
+    table = build(Setup(job=site.name, site=site))
+    if args.json:
+        print(json.dumps(_document(table, args.classes), indent=2, ensure_ascii=False))
+    elif args.classes:
+        _print_classes(table)
+    else:
+        _print_faults(table)
+    return 0
+
+
+def _print_faults(table: Table) -> None:
+    from simgate.wiring.fault_table import row
+
+    kind = None
+    for fault in table.faults:
+        if fault.kind is not kind:
+            kind = fault.kind
+            its = row(kind)
+            print(f"\n{kind.value} (weight {its.weight:g}, {its.seconds:g} s to mend): {its.words}")
+        print(f"  {fault.place}")
+    apart = len(table.classes) - 1
+    unseen = len(table.classes[0]) - 1
+    print(f"\n{len(table.faults)} single faults, {len(table.looks)} looks, {apart} sets told apart.")
+    print(f"{unseen} show in no look. See the sets with: simgate faults {table.setup.site.name} --classes")
+    print(CAUTION)
+
+
+def _print_classes(table: Table) -> None:
+    from simgate.practice.diagnosis.table import told
+
+    unseen, *others = table.classes
+    print(f"Shown by none of {len(table.looks)} looks (in the tolerance of the instruments):")
+    for suspect in unseen[1:]:
+        print(f"  {told(table, suspect)}")
+    print("\nNot to be told apart:")
+    for its in others:
+        if len(its) > 1:
+            print("  " + "; ".join(told(table, suspect) for suspect in its))
+    alone = [its for its in others if len(its) == 1]
+    print(f"\n{len(alone)} of {len(table.faults)} faults can be told from every other.")
+    print(CAUTION)
+
+
+def _document(table: Table, classes: bool) -> dict[str, object]:
+    from simgate.practice.diagnosis.table import told
+    from simgate.wiring.fault_table import row
+
+    counts: dict[str, object] = {"site": table.setup.site.name, "looks": len(table.looks)}
+    number = {suspect: n for n, its in enumerate(table.classes) for suspect in its}
+    if classes:
+        unseen, *others = table.classes
+        return counts | {
+            "unseen": [told(table, suspect) for suspect in unseen[1:]],
+            "classes": [[told(table, suspect) for suspect in its] for its in others],
+        }
+    return counts | {
+        "faults": [
+            {
+                "kind": fault.kind.value,
+                "place": fault.place,
+                "amount": fault.amount,
+                "unit": row(fault.kind).unit if fault.amount else "",
+                "weight": row(fault.kind).weight,
+                "mending_seconds": row(fault.kind).seconds,
+                "class": number[n],
+                "looks_that_show_it": [
+                    look.words
+                    for look, outcome in zip(table.looks, table.outcomes, strict=True)
+                    if outcome[n] != outcome[0]
+                ],
+            }
+            for n, fault in enumerate(table.faults, 1)
+        ]
+    }

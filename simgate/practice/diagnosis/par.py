@@ -1,0 +1,199 @@
+"""Par for a site and a set of suspects: the best plan found, how near to the best it is proven to be, and
+what a good hand would look at next and why.
+
+Par is the cheaper of a look-ahead plan and, where the search gets to its end, the cheapest plan there is. The
+bound beside it is proven: no plan of these looks and costs is cheaper on average, whatever its order.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from simgate.practice.diagnosis.best import Best, search
+from simgate.practice.diagnosis.case import Case, members
+from simgate.practice.diagnosis.information import entropy, gain
+from simgate.practice.diagnosis.observation import How
+from simgate.practice.diagnosis.plan import Plan, Working
+from simgate.practice.diagnosis.states import StateKind
+from simgate.practice.diagnosis.table import SOUND, Table, told
+
+AT_ONCE = (How.DISPLAY, How.LAMPS)  # what everybody sees who opens the lid
+WIDTH = 6  # of the look-ahead
+AHEAD = 30  # suspects up to which the working plan looks one test ahead
+WORK = 400_000  # of the search: nodes opened times the square of the tests, which is what opening one takes
+HINT_WORK = 60_000
+FEW = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Par:
+    """seconds: expected, of the best plan found. least: no plan is below this. suspects: before any look.
+
+    proven: the plan is the cheapest there is. mending: seconds of both that mending and proving take.
+    bits: of doubt before the first look.
+    """
+
+    seconds: float
+    least: float
+    mending: float
+    suspects: tuple[int, ...]
+    bits: float
+    first: int | None
+    proven: bool
+
+    @property
+    def within(self) -> float:
+        """How far above the best it can be at most, as a share of the best."""
+        return self.seconds / self.least - 1.0 if self.least else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Next:
+    """look: number of the look. bits: that it tells on average. suspects: how many are left before it.
+
+    expected: how many are left after it, on average. seconds: what it costs now. reason: in trade words.
+    """
+
+    look: int
+    bits: float
+    suspects: int
+    expected: float
+    seconds: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One look that somebody took. bits: what it told. before, after: suspects left. best: what a good hand
+    would have looked at instead; None when nothing was left to tell apart.
+    """
+
+    look: int
+    bits: float
+    before: int
+    after: int
+    best: Next | None
+
+
+def fault_set(table: Table, suspect: int, looks: Sequence[int] | None = None) -> tuple[int, ...]:
+    """The suspects that show what this one shows at these looks; unless given: display and lamps at rest."""
+    chosen = _at_once(table) if looks is None else looks
+    alike = []
+    for other in range(1, len(table.faults) + 1):
+        if all(table.outcomes[look][other] == table.outcomes[look][suspect] for look in chosen):
+            alike.append(other)
+    return tuple(alike)
+
+
+def par(table: Table, suspects: Sequence[int], looked: Sequence[int] = ()) -> Par:
+    """Par for these suspects (numbers of the table, without the sound gate) after the looks in `looked`.
+
+    Raises ValueError for no suspects.
+    """
+    _check(suspects)
+    case, looks = table.case(suspects)
+    plan, found = _planned(case, table.needs_bits(looked), WORK)
+    mending = math.fsum(case.mend_seconds(one) for one in case.classes) / case.total
+    return Par(
+        plan.cost / case.total,
+        min(found.least, plan.cost) / case.total,
+        mending,
+        tuple(suspects),
+        entropy(case.weights),
+        None if plan.test is None else looks[plan.test],
+        found.plan is not None,
+    )
+
+
+def next_look(table: Table, suspects: Sequence[int], looked: Sequence[int] = ()) -> Next | None:
+    """What a good hand would look at next; None when nothing more needs to be told apart, or can be."""
+    _check(suspects)
+    case, looks = table.case(suspects)
+    if case.solved(case.everything):
+        return None
+    paid = table.needs_bits(looked)
+    plan, _ = _planned(case, paid, HINT_WORK)
+    assert plan.test is not None
+    test, parts = plan.test, plan.parts
+    bits = gain(case, parts)
+    after = math.fsum(case.weight(part) * part.bit_count() for part in parts) / case.total
+    look = looks[test]
+    seconds = case.cost(test, paid)
+    return Next(
+        look, bits, len(suspects), after, seconds, _reason(table, suspects, case, look, parts, seconds)
+    )
+
+
+def _planned(case: Case, paid: int, work: int) -> tuple[Plan, Best]:
+    """The best plan found within so much work, and how far the search got."""
+    found = search(case, work // max(len(case.tests) ** 2, 1), paid=paid)
+    if found.plan is not None:
+        return found.plan, found
+    ahead = 1 if len(case.weights) <= AHEAD else 0
+    return Working(case, ahead, WIDTH).plan(paid=paid), found
+
+
+def follow(table: Table, actual: int, looks: Sequence[int], suspects: Sequence[int]) -> tuple[Step, ...]:
+    """What each look in turn told about the actual fault, beside the best that could have been looked at."""
+    left, steps = tuple(suspects), []
+    for number, look in enumerate(looks):
+        if not left:
+            break
+        best = next_look(table, left, looks[:number])
+        case, _ = table.case(left)
+        outcome = table.outcomes[look]
+        after = tuple(one for one in left if outcome[one] == outcome[actual])
+        weights = dict(zip(left, case.weights, strict=True))
+        kept = math.fsum(weights[one] for one in after)
+        told_bits = -math.log2(kept / case.total) + 0.0 if kept else 0.0
+        steps.append(Step(look, told_bits, len(left), len(after), best))
+        left = after
+    return tuple(steps)
+
+
+def look_number(table: Table, how: How, a: str, b: str = "", kind: StateKind = StateKind.REST) -> int | None:
+    """The number of a look by what was done, the probes either way round; None for one not planned with."""
+    for number, look in enumerate(table.looks):
+        if look.how is how and look.state.kind is kind and (look.a, look.b) in ((a, b), (b, a)):
+            return number
+    return None
+
+
+def _check(suspects: Sequence[int]) -> None:
+    if not suspects or SOUND in suspects:
+        raise ValueError("par needs suspects, the sound gate not among them")
+
+
+def _at_once(table: Table) -> list[int]:
+    return [
+        number
+        for number, look in enumerate(table.looks)
+        if look.how in AT_ONCE and look.state.kind is StateKind.REST
+    ]
+
+
+def _reason(
+    table: Table, suspects: Sequence[int], case: Case, look: int, parts: Sequence[int], seconds: float
+) -> str:
+    """Why this one: how it divides what is left, and who is on which side."""
+    shares = sorted((case.weight(part) / case.total for part in parts), reverse=True)
+    if len(parts) == 2 and shares[0] < 0.65:
+        how = "it halves what is left"
+    elif len(parts) == 2:
+        how = f"it settles one side at {shares[1]:.0%}"
+    else:
+        how = f"it can read {len(parts)} different ways"
+    small = min(parts, key=lambda part: (part.bit_count(), part))
+    names = [told(table, suspects[n]) for n in members(small)]
+    side = ", ".join(names[:FEW]) + (" and others" if len(names) > FEW else "")
+    return (
+        f"{table.looks[look].words}: {how}, in {seconds:.0f} s. {len(suspects)} suspects are left; "
+        f"it would show {side} apart from the rest."
+    )
+
+
+def tree(plan: Plan) -> int:
+    """How many looks the plan takes at most."""
+    return 0 if plan.test is None else 1 + max(tree(further) for further in plan.plans)

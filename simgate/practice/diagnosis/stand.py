@@ -1,0 +1,316 @@
+"""A gate to try faults on: what every look at it tells while one fault is in, simulated part by part.
+
+Copper, contacts, board and leaves are those of the bench, brought into each state and solved once; nothing is
+run in time except a jogged leaf. The copper of a state is settled: relays of beams and the limit of AUX+ have
+followed what feeds them. A fuse that a fault blows has blown.
+
+What is not looked at: a board that has learned (its display names the same open terminals), the loading of a
+voltmeter's 10 Mohm (below its tolerance on any site), and ohms with a core taken off.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from functools import partial
+
+from simgate.bench.bridges import Bridges
+from simgate.bench.contacts import Contacts
+from simgate.bench.line import LineWires
+from simgate.bench.setup import Setup
+from simgate.board.signals import Outputs, Signals
+from simgate.plant.plant import Plant
+from simgate.practice.diagnosis.observation import How, Observation, observations
+from simgate.practice.diagnosis.states import State, StateKind, states
+from simgate.practice.diagnosis.wits import Driven, Shown, Wits
+from simgate.wiring import faults
+from simgate.wiring.faults import Fault
+from simgate.wiring.harness import Solution
+from simgate.wiring.tables import BOARD
+from simgate.wiring.trial import TrialHarness
+
+Reading = float | str | tuple[object, ...] | None  # None: 'OL'
+DEAD = (StateKind.DEAD, StateKind.DEAD_SWUNG)
+ROUNDS = 8  # of contacts and copper until they agree; a relay that chatters is taken as it is then
+JOG_STEPS = 80  # of 10 ms
+MOVED = 0.002  # rad or m; less is not seen
+
+
+class Stand:
+    """One site set up as a job starts it, without its faults. `looks` are its observations."""
+
+    def __init__(self, setup: Setup) -> None:
+        site = setup.site
+        self.setup = setup
+        self.harness = TrialHarness(site.wiring)
+        self._contacts = Contacts(site, self.harness, mains=True)
+        self._line = LineWires(site, self.harness, self._contacts)
+        self._plant = Plant(site.plant)
+        self._reach = tuple(leaf.reach for leaf, _ in site.plant.leaves)
+        self._wits = Wits(setup, self._line.enrolled(setup.strangers))
+        self._states = states(site)
+        self.looks: tuple[Observation, ...] = observations(self.harness, self._states)
+        self._by_state: dict[State, list[tuple[int, Observation]]] = {state: [] for state in self._states}
+        for number, look in enumerate(self.looks):
+            self._by_state[look.state].append((number, look))
+        self._word = self._contacts.word
+        self._words: dict[State, int] = {}
+        self._index = self.harness.network.index
+        self._zero = self._index[f"{BOARD}.0V"]
+        self._columns: dict[object, dict[int, tuple[float, ...]]] = {}
+        self._jogs: dict[object, tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]] = {}
+        self.readings: list[Reading] = []
+        self.read(None)
+
+    def faults(self) -> tuple[Fault, ...]:
+        """Every single fault that the site can have, each as far gone as is usual."""
+        from simgate.practice.diagnosis.costs import typical
+
+        return tuple(
+            typical(kind, place) for kind in faults.FaultKind for place in faults.places(self.harness, kind)
+        )
+
+    def read(self, fault: Fault | None) -> list[Reading]:
+        """What each of `looks` tells with that fault in (None: a sound gate)."""
+        harness = self.harness
+        if fault is not None:
+            faults.inject(harness, fault)
+        blown = self._blow()
+        self.readings = [None] * len(self.looks)
+        at_rest = self._settle(State(StateKind.REST))
+        shown = self._wits.shown(at_rest, self._line.heard(at_rest.word, at_rest))
+        for state, rows in self._by_state.items():
+            self._look(state, rows, at_rest, shown)
+        for fuse in blown:
+            harness.blow(fuse, on=False)
+        if fault is not None:
+            faults.mend(harness, fault)
+        return self.readings
+
+    # States ---------------------------------------------------------------------------------------
+
+    def _blow(self) -> list[str]:
+        """The fuses that go as soon as the mains come on."""
+        blown: list[str] = []
+        while True:
+            solution = self._settle(State(StateKind.REST))
+            fuse = self.harness.overloaded(solution, [0.0] * len(self._plant.leaves))
+            if not fuse:
+                return blown
+            self.harness.blow(fuse)
+            blown.append(fuse)
+
+    def _settle(self, state: State, relays: int = 0) -> Solution:
+        """The copper of a state, contacts and supplies agreed."""
+        contacts, harness, plant = self._contacts, self.harness, self._plant
+        contacts.mains = state.kind not in DEAD
+        contacts.relays = relays | (8 if contacts.mains else 0)
+        if state.kind in DEAD:
+            word = harness.word_dead() & ~harness.contacts["battery"]
+            if state.kind is StateKind.DEAD_SWUNG and any(n == state.leaf for n, _ in harness.flickers):
+                word &= ~harness.contacts["flicker"]
+            return harness.solve(word)
+        if state.kind is StateKind.WORKED:
+            self._work(state.of, True)
+        for n, leaf in enumerate(plant.leaves):
+            place = 0.0
+            if state.kind is StateKind.SWUNG and state.leaf == n:
+                share = state.share
+                if share is None:
+                    share = next((at for which, at in harness.flickers if which == n), 0.5)
+                place = min(share, 1.0 - harness.iron.stop[n]) * self._reach[n]
+            if leaf.place != place:
+                leaf.put(place)
+        contacts.feel(plant.leaves)
+        word = self._words.get(state, self._word)
+        for _ in range(ROUNDS):
+            solution = harness.solve(word)
+            now = contacts.now(solution)
+            if now == word:
+                break
+            word = now
+        self._words.setdefault(state, word)  # the sound gate's, with which most faults agree
+        if state.kind is StateKind.WORKED:
+            self._work(state.of, False)
+        return solution
+
+    def _work(self, name: str, on: bool) -> None:
+        contacts = self._contacts
+        if name in contacts.blocked:
+            contacts.blocked[name] = on
+        elif name in contacts.present:
+            contacts.present[name] = on
+        else:
+            contacts.operate(name, on)
+
+    # Looks ----------------------------------------------------------------------------------------
+
+    def _look(
+        self, state: State, rows: list[tuple[int, Observation]], at_rest: Solution, shown: Shown
+    ) -> None:
+        readings = self.readings
+        if state.kind in DEAD:
+            word = self._settle(state).word
+            for number, look in rows:
+                readings[number] = self._ohms(word, look.a, look.b)
+            return
+        if state.kind is StateKind.JOG:
+            self._look_at_jog(state, rows, at_rest, shown)
+            return
+        solution = at_rest if state.kind is StateKind.REST else self._settle(state)
+        seen = shown if solution is at_rest else None
+        pieces = self._groups(solution.word)
+        at, index = solution.potentials, self._index
+        for number, look in rows:
+            how = look.how
+            if how is How.VOLTS:
+                a, b = index[look.a], index[look.b]
+                readings[number] = at[a] - at[b] if pieces[a] == pieces[b] else 0.0
+            elif how is How.CLAMP:
+                readings[number] = solution.current(look.a)
+            elif how is How.LAMPS or how is How.DISPLAY:
+                if seen is None:
+                    seen = self._wits.shown(solution, self._line.heard(solution.word, solution))
+                readings[number] = seen.made if how is How.LAMPS else seen.display
+            else:
+                readings[number] = self._by_eye(how, look.a, solution)
+
+    def _by_eye(self, how: How, name: str, solution: Solution) -> Reading:
+        harness = self.harness
+        if how is How.LINE:
+            heard = self._line.heard(solution.word, solution)
+            return (heard.volts, *(repr(answer) for answer in heard.answers))
+        if how is How.STRIP:
+            owned = f"{name}."
+            cores = [
+                (wire.name, wire.a, wire.b, wire.undone)
+                for wire in harness.wires()
+                if wire.a.startswith(owned) or wire.b.startswith(owned)
+            ]
+            links = [
+                link for link in harness.links() if link[0].startswith(owned) or link[1].startswith(owned)
+            ]
+            return (*cores, *links)
+        if how is How.LENS:
+            return self._lens(name)
+        if how is How.PULL:
+            spec, _ = self.setup.site.plant.leaves[int(name)]
+            dry = float(getattr(spec, "coulomb", 0.0)) + harness.iron.friction[int(name)]
+            return dry / spec.lever
+        if how is How.STOP:
+            return 1.0 - harness.iron.stop[int(name)]
+        if how is How.CAPACITY:
+            return 0.0 if harness.battery is None else float(harness.battery.full)
+        return harness.remotes[name].battery
+
+    def _lens(self, name: str) -> Reading:
+        """What eyes see of a head or a beam: grime, a missing lens, where it looks, its switches."""
+        head = self.harness.heads.get(name)
+        if head is not None:
+            return (
+                head.fitted,
+                head.lens,
+                head.dirt > 0.5,
+                round(head.across),
+                round(head.up),
+                head.switches,
+            )
+        fitting = self.harness.fitting(name)
+        return (fitting.dirt > 20.0, round(fitting.aim))
+
+    def _look_at_jog(
+        self, state: State, rows: list[tuple[int, Observation]], at_rest: Solution, shown: Shown
+    ) -> None:
+        driven = shown.jogs[state.leaf] if shown.jogs else Driven("dark")
+        leaves = range(len(self._plant.leaves))
+        word, duties, emfs = at_rest.word, tuple(0.0 for _ in leaves), tuple(0.0 for _ in leaves)
+        moved: tuple[float, ...] = ()
+        solution = at_rest
+        if driven.duty:
+            solution = self._settle(State(StateKind.REST), driven.relays)
+            word = solution.word
+        if driven.duty and solution.powered:
+            moved, duties, emfs = self._jogged(word, state.leaf, driven)
+        if driven.duty:
+            solution = self.harness.solve_live(word, duties, emfs)
+        pieces = self._groups(word)
+        at, index = solution.potentials, self._index
+        for number, look in rows:
+            how = look.how
+            if how is How.VOLTS:
+                a, b = index[look.a], index[look.b]
+                self.readings[number] = at[a] - at[b] if pieces[a] == pieces[b] else 0.0
+            elif how is How.CLAMP:
+                self.readings[number] = solution.current(look.a)
+            elif how is How.WORKING:
+                self.readings[number] = str(self.harness.works(solution, look.a))
+            elif how is How.MOVES:
+                self.readings[number] = tuple(0 if abs(by) < MOVED else math.copysign(1, by) for by in moved)
+            else:
+                self.readings[number] = (driven.refused, solution.powered)
+
+    def _jogged(
+        self, word: int, leaf: int, driven: Driven
+    ) -> tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]:
+        """How far each leaf went, and what bridges and windings then had. Equal motor feeds: once."""
+        harness, leaves = self.harness, self._plant.leaves
+        feeds = tuple(harness.motor_feed(word, n) for n in range(len(leaves)))
+        shunted = harness.shunted(word)
+        wear = tuple(harness.worn(n) for n in range(len(leaves)))
+        friction = tuple(harness.iron.friction)
+        key = (leaf, driven.duty, driven.limit, harness.supply_volts, feeds, shunted, wear, friction)
+        found = self._jogs.get(key)
+        if found is None:
+            found = self._jogs[key] = self._drive(word, leaf, driven)
+        return found
+
+    def _drive(
+        self, word: int, leaf: int, driven: Driven
+    ) -> tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]:
+        plant = Plant(self.setup.site.plant)
+        signals, outputs = Signals(), Outputs()
+        for n, one in enumerate(plant.leaves):
+            one.stiffen(self.harness.iron.friction[n])
+            one.put(self._reach[n] * 0.3)
+        before = [one.place for one in plant.leaves]
+        bridges = Bridges(self.setup.site.plant, plant, self.harness, signals, outputs)
+        bridges.meet(word, True)
+        outputs.duty[leaf], outputs.limits[leaf] = driven.duty, driven.limit
+        for _ in range(JOG_STEPS):
+            bridges.drive()
+            plant.step()
+            bridges.read()
+        moved = tuple(one.place - was for one, was in zip(plant.leaves, before, strict=True))
+        return moved, tuple(bridges.duties(word)), tuple(one.emf() for one in plant.leaves)
+
+    # Copper ---------------------------------------------------------------------------------------
+
+    def _groups(self, word: int) -> list[int]:
+        network = self.harness.network
+        return network.groups(word)
+
+    def _ohms(self, word: int, a: str, b: str) -> Reading:
+        """What an ohmmeter reads in the dead network; None for no way."""
+        i, j = self._index[a], self._index[b]
+        pieces = self._groups(word)
+        if pieces[i] != pieces[j]:
+            return None
+        network = self.harness.network
+        if pieces[i]:
+            volts = network.driven(word, {i: 1.0, j: -1.0})
+            return volts[i] - volts[j]
+        columns = self._columns.get((network.copper, word))
+        if columns is None:
+            columns = self._columns[network.copper, word] = {}
+        column = partial(_column, network.driven, columns, word)
+        if j == self._zero:
+            return column(i)[i]
+        one, other = column(i), column(j)
+        return one[i] + other[j] - one[j] - other[i]
+
+
+def _column(driven: object, columns: dict[int, tuple[float, ...]], word: int, node: int) -> Sequence[float]:
+    found = columns.get(node)
+    if found is None:
+        found = columns[node] = driven(word, {node: 1.0})  # type: ignore[operator]
+    return found

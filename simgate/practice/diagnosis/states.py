@@ -1,0 +1,75 @@
+"""The states that a gate is brought into for a look: at rest, dead, a device worked, a leaf led or jogged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from simgate.bench.site import Site
+from simgate.wiring.spec import DeviceKind
+from simgate.wiring.tables import LEAF_NAMES, contacts_of
+
+WORKED = (
+    DeviceKind.BUTTON_NC, DeviceKind.BUTTON_NO, DeviceKind.KEY, DeviceKind.EDGE, DeviceKind.EDGE_THROUGH,
+    DeviceKind.LOOP_NO, DeviceKind.LOOP_NC,
+)  # fmt: skip
+
+
+class StateKind(Enum):
+    """Kinds of state; the values are the keys of [state] in costs.toml."""
+
+    REST = "rest"  # mains on, nothing touched, gate shut
+    DEAD = "dead"  # mains and battery off
+    WORKED = "worked"  # a button pressed, an edge pressed, a vehicle on a loop, somebody in a beam
+    SWUNG = "swung"  # a leaf released and led by hand, board powered
+    DEAD_SWUNG = "dead-swung"  # led by hand, isolated: for ohms
+    JOG = "jog"  # a leaf jogged open
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """One state. of: the contact that is worked. leaf, share: the leaf that is led and how far, 0 to 1;
+    share None for slowly all the way.
+    """
+
+    kind: StateKind
+    of: str = ""
+    leaf: int = 0
+    share: float | None = None
+
+    @property
+    def words(self) -> str:
+        """In trade words."""
+        leaf = LEAF_NAMES[self.leaf]
+        if self.kind is StateKind.SWUNG:
+            how = "slowly all the way" if self.share is None else f"to {self.share:.0%} open"
+            return f"leaf {leaf} led by hand {how}"
+        if self.kind is StateKind.DEAD_SWUNG:
+            return f"isolated, leaf {leaf} led by hand slowly all the way"
+        return {
+            StateKind.REST: "mains on, at rest",
+            StateKind.DEAD: "isolated and proved dead",
+            StateKind.WORKED: f"while {self.of} is worked",
+            StateKind.JOG: f"while leaf {leaf} is jogged open",
+        }[self.kind]
+
+
+def states(site: Site) -> tuple[State, ...]:
+    """The states of a site, at rest first."""
+    spec = site.wiring
+    found = [State(StateKind.REST), State(StateKind.DEAD)]
+    for device in spec.devices:
+        if device.kind in WORKED:
+            found += [State(StateKind.WORKED, name) for name in contacts_of(device.name, device.kind.value)]
+    found += [State(StateKind.WORKED, beam.name) for beam in site.across]
+    for leaf in range(spec.leaves):
+        found.append(State(StateKind.SWUNG, leaf=leaf))
+        reach = site.plant.leaves[leaf][0].reach
+        shares = {0.0, 1.0}
+        for end in site.ends:
+            if end.leaf == leaf:  # a little before it should be worked
+                place = end.place / reach
+                shares.add(round(place - 0.04 if end.open else place + 0.04, 3))
+        found += [State(StateKind.SWUNG, leaf=leaf, share=share) for share in sorted(shares) if share]
+        found += [State(StateKind.DEAD_SWUNG, leaf=leaf), State(StateKind.JOG, leaf=leaf)]
+    return tuple(found)

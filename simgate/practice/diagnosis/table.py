@@ -1,0 +1,174 @@
+"""Every single fault of a site against every look: which can be told apart by which, and which by none.
+
+Two readings that the tolerance of their instrument lets overlap are one outcome, and so is a chain of such:
+what counts as told apart is told apart with any instrument that keeps its tolerance. Suspect 0 is the sound
+gate.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from simgate.bench.setup import Setup
+from simgate.practice.diagnosis.case import Case, Test, members, reduced
+from simgate.practice.diagnosis.costs import Tolerance, costs
+from simgate.practice.diagnosis.observation import Observation, setup_seconds
+from simgate.practice.diagnosis.stand import Reading, Stand
+from simgate.wiring.fault_table import row
+from simgate.wiring.faults import Fault
+from simgate.wiring.harness import Harness
+from simgate.wiring.spec import FaultKind
+
+SOUND = 0
+PROVING = 60.0  # s to prove the repair (invented): the complaint is tried again, tools are put away
+
+# What is put right by making one core anew.
+CORE = (FaultKind.PARTED_WIRE, FaultKind.TIRED_JOINT, FaultKind.EARTH_LEAK, FaultKind.FLICKER)
+OWN = (
+    FaultKind.THIN_CABLE, FaultKind.WRONG_TERMINAL, FaultKind.BRIDGED_PAIR, FaultKind.EDGES_IN_PARALLEL,
+    FaultKind.MISSING_LINK, FaultKind.FORGOTTEN_LINK, FaultKind.SWAPPED_PAIR, FaultKind.STIFF_HINGE,
+    FaultKind.MOVED_STOP, FaultKind.BLOWN_FUSE,
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Table:
+    """faults: those of the site; suspect n is faults[n - 1]. readings: by look, one for each suspect.
+
+    outcomes: by look, the number of what shows for each suspect, 0 for what a sound gate shows.
+    """
+
+    setup: Setup
+    faults: tuple[Fault, ...]
+    looks: tuple[Observation, ...]
+    readings: tuple[tuple[Reading, ...], ...]
+    outcomes: tuple[tuple[int, ...], ...]
+
+    @cached_property
+    def classes(self) -> tuple[tuple[int, ...], ...]:
+        """Sets of suspects that no look tells apart, the sound gate's first."""
+        kinds: dict[tuple[int, ...], list[int]] = {}
+        for suspect, shows in enumerate(zip(*self.outcomes, strict=True)):
+            kinds.setdefault(shows, []).append(suspect)
+        return tuple(tuple(its) for its in kinds.values())
+
+    def apart(self, one: int, other: int) -> Iterator[Observation]:
+        """The looks that tell two suspects apart."""
+        for look, outcome in zip(self.looks, self.outcomes, strict=True):
+            if outcome[one] != outcome[other]:
+                yield look
+
+    def suspect(self, fault: Fault) -> int:
+        """The number of a fault by kind and place. Raises ValueError when the site cannot have it."""
+        places = frozenset(fault.place.split("|"))
+        for number, known in enumerate(self.faults, 1):
+            if known.kind is fault.kind and frozenset(known.place.split("|")) == places:
+                return number
+        raise ValueError(f"{fault.kind.value} at {fault.place}: not a fault that this site can have")
+
+    @cached_property
+    def _needs(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(need for look in self.looks for need in look.needs))
+
+    def case(self, suspects: Sequence[int]) -> tuple[Case, tuple[int, ...]]:
+        """The case of these suspects without needless looks, and the number of the look of each test."""
+        bits = {need: 1 << n for n, need in enumerate(self._needs)}
+        tests = []
+        for number, (look, outcome) in enumerate(zip(self.looks, self.outcomes, strict=True)):
+            shows = tuple(outcome[suspect] for suspect in suspects)
+            if any(one != shows[0] for one in shows):
+                setups = 0
+                for need in look.needs:
+                    setups |= bits[need]
+                tests.append(Test(str(number), look.seconds, shows, setups))
+        harness = Harness(self.setup.site.wiring)
+        rows = [row(self.faults[suspect - 1].kind) for suspect in suspects]
+        case = reduced(
+            Case(
+                tuple(one.weight for one in rows),
+                tuple(tests),
+                tuple(setup_seconds(harness, need) for need in self._needs),
+                tuple(one.seconds + PROVING for one in rows),
+                tuple(mend(self.faults[suspect - 1]) for suspect in suspects),
+            )
+        )
+        return case, tuple(int(test.name) for test in case.tests)
+
+    def needs_bits(self, looks: Iterable[int]) -> int:
+        """The setups that these looks have paid, as bits of a case."""
+        bits = {need: 1 << n for n, need in enumerate(self._needs)}
+        paid = 0
+        for look in looks:
+            for need in self.looks[look].needs:
+                paid |= bits[need]
+        return paid
+
+
+def build(setup: Setup, given: Sequence[Fault] = ()) -> Table:
+    """The table of a site as a job sets it up. given: faults whose amount is not the usual one."""
+    stand = Stand(setup)
+    known = {(fault.kind, frozenset(fault.place.split("|"))): fault for fault in given}
+    found = tuple(
+        known.get((fault.kind, frozenset(fault.place.split("|"))), fault) for fault in stand.faults()
+    )
+    rows = [stand.read(None), *(stand.read(fault) for fault in found)]
+    readings = tuple(zip(*rows, strict=True))
+    table = costs()
+    outcomes = tuple(
+        outcome(its, table.tolerance_of(look.how.value))
+        for look, its in zip(stand.looks, readings, strict=True)
+    )
+    return Table(setup, found, stand.looks, readings, outcomes)
+
+
+def outcome(readings: Sequence[Reading], tolerance: Tolerance | None) -> tuple[int, ...]:
+    """The number of what shows for each reading; 0 for the first one's."""
+    numbers: dict[Reading, int] = {}
+    if tolerance is not None:
+        numbers = _bands({reading for reading in readings if isinstance(reading, float)}, tolerance)
+    free = max(numbers.values(), default=-1) + 1
+    for reading in readings:
+        if reading not in numbers:
+            numbers[reading] = free
+            free += 1
+    first = numbers[readings[0]]
+    return tuple(0 if numbers[reading] == first else numbers[reading] + 1 for reading in readings)
+
+
+def _bands(values: set[float], tolerance: Tolerance) -> dict[Reading, int]:
+    """Readings whose bands touch, one by one or in a chain, share a number."""
+    found: dict[Reading, int] = {}
+    top, number = -math.inf, -1
+    for value in sorted(values):
+        off = tolerance.off(value)
+        if value - off > top:
+            number += 1
+        top = max(top, value + off)
+        found[value] = number
+    return found
+
+
+def mend(fault: Fault) -> str:
+    """What puts a fault right: a core made anew, a device put right, or something of its own."""
+    if fault.kind in CORE:
+        return f"core {fault.place}"
+    if fault.kind in OWN:
+        return f"{fault.kind.value} {fault.place}"
+    return f"device {fault.place}"
+
+
+def named(table: Table, suspects: int) -> list[str]:
+    """Suspects of a set in words: 'parted-wire at stop-feed'."""
+    return [told(table, n) for n in members(suspects)]
+
+
+def told(table: Table, suspect: int) -> str:
+    """One suspect in words."""
+    if suspect == SOUND:
+        return "nothing"
+    fault = table.faults[suspect - 1]
+    amount = f" ({fault.amount:g} {row(fault.kind).unit})" if fault.amount else ""
+    return f"{fault.kind.value} at {fault.place}{amount}"

@@ -1,0 +1,36 @@
+"""`simgate faults`: in words, in JSON, by classes, and for a site that is not there."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from simgate.cli.main import main
+
+
+def test_faults_of_a_site_in_words_and_by_classes(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["faults", "yard-single"]) == 0
+    text = capsys.readouterr().out
+    assert "parted-wire" in text
+    assert "single faults" in text
+    assert main(["faults", "yard-single", "--classes"]) == 0
+    assert "Not to be told apart" in capsys.readouterr().out
+
+
+def test_faults_of_the_reference_site_in_json(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["faults", "farm-double", "--json"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    assert len(document["faults"]) >= 250
+    assert document["looks"] >= 400
+    shown = [row for row in document["faults"] if row["class"]]
+    assert all(row["looks_that_show_it"] for row in shown)
+    assert len(shown) > 200
+    assert main(["faults", "farm-double", "--json", "--classes"]) == 0
+    classes = json.loads(capsys.readouterr().out)
+    assert len(classes["unseen"]) + sum(map(len, classes["classes"])) == len(document["faults"])
+
+
+def test_a_site_that_is_not_there_is_one_error(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["faults", "nowhere"]) == 2
+    assert "no such site" in capsys.readouterr().err
