@@ -163,6 +163,14 @@ class Bridges:
             return duty if abs(found - duty) < 1e-9 else found  # without the rounding of the way there
         return held(duty, slope / loop, -emf / loop, self._outputs.limits[n])
 
+    def drawn(self) -> list[float]:
+        """A that each bridge takes from its supply: its duty times its motor's current, as an average.
+
+        At its limit a bridge puts out less than the duty that it is told, and takes less: that is left out.
+        """
+        duties = self._outputs.duty if self._shunted is None else self._given
+        return [duties[n] * self._signals.currents[n] for n, _, _ in self._lines]
+
     # Shunted copper -------------------------------------------------------------------------------
 
     def _sources(self, duties: list[float]) -> list[float]:

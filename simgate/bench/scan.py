@@ -264,7 +264,7 @@ class Bench:
         self.senses.lit = fed(harness, solution, DeviceKind.LAMP)
         if self.plant.lock is not None:
             self.plant.lock.volts = self._coil_volts(solution)
-        fuse = harness.overloaded(solution, signals.currents)
+        fuse = harness.overloaded(solution, self.bridges.drawn())
         if fuse:  # the copper without it is met in the next scan
             harness.blow(fuse)
             self._settled = False

@@ -5,7 +5,8 @@ hundred thousand small steps and one large one must come to the very same charge
 the voltage of a *level*, one of a few dozen; a level that holds leaves the network as it was solved.
 
 INVENTED: the voltages over the state of charge are those of no product, in the manner of two lead-acid
-blocks in series (from memory: about 2.13 V a cell full at rest, 1.95 V empty).
+blocks in series (from memory: about 2.13 V a cell full at rest, 2.0 V with a third left, and in the last
+tenth a steep fall to the 1.75 V a cell at which discharge is ended by common practice).
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from dataclasses import dataclass
 LEVELS = 40
 PER_AH = 3_600_000 * 1_000_000  # ms in an hour, microampere in an ampere
 # (share of its charge, V at rest) with straight lines between
-REST_VOLTS = ((0.0, 23.4), (0.1, 23.9), (0.3, 24.4), (0.6, 25.0), (0.9, 25.5), (1.0, 25.8))
+REST_VOLTS = ((0.0, 21.0), (0.1, 22.4), (0.2, 23.5), (0.3, 24.0), (0.6, 25.0), (0.9, 25.5), (1.0, 25.8))
 CHARGE_HOURS = 20.0  # from empty to full; a slow, gentle charge is common practice
 
 

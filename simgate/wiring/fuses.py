@@ -7,6 +7,10 @@ less the more the current: gG links (IEC 60269, from memory) stand 1.25 times th
 blow within one at 1.6 times, small ones of a few ampere at 1.9 to 2.1 times; miniature ones (IEC 60127,
 from memory) blow at 2.1 times within minutes. An overload between is left out, for no fault here makes
 one. Of several fuses in one way only the most overloaded blows, since it is the first to do so (selectivity).
+
+Simplification. What a bridge takes from its supply is the average over a switching period: its duty times
+the motor's current. For the rest of the period that current circulates in the lower switches, so a motor
+that is braked (duty 0) loads no fuse, however hard a leaf is pushed; one that is driven back feeds the other.
 """
 
 from __future__ import annotations
@@ -58,12 +62,12 @@ def overloaded(
 ) -> str:
     """The fuse that blows: the one furthest above BLOWS_AT times its rating; '' for none.
 
-    standing: as `standing` says. bridges: A out of each motor bridge, whichever way. on_mains: they come
-    from the mains, else from the battery.
+    standing: as `standing` says. bridges: A that each motor bridge takes from its supply, below zero for one
+    that feeds back. on_mains: they come from the mains, else from the battery.
     """
     feeding = "mains" if on_mains else "battery"
     name, worst = "", BLOWS_AT
-    drawn = math.fsum(map(abs, bridges))
+    drawn = abs(math.fsum(bridges))
     for fuse, amps in zip(fuses, standing, strict=True):
         load = (amps + drawn if fuse.feeds and fuse.name == feeding else amps) / fuse.rating
         if load > worst:

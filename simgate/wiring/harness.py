@@ -237,7 +237,7 @@ class Harness:
         return math.fsum(abs(solution.current(name)) for name in branches)
 
     def overloaded(self, solution: Solution, bridges: Sequence[float]) -> str:
-        """The fuse that blows with `bridges` A out of each motor bridge besides; '' for none."""
+        """The fuse that blows with `bridges` A taken by each motor bridge besides; '' for none."""
         return fuses.overloaded(self._fuses, solution.standing, bridges, solution.on_mains)
 
     def _solved(self, word: int) -> Solution:

@@ -13,6 +13,7 @@ from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup
 from simgate.bench.site import load_site
 from simgate.board.signals import Signals
+from simgate.board.stimuli import Condition
 from simgate.wiring.battery import LEVELS, PER_AH, Battery, BatterySpec, rest_volts
 from tests.bench.made import play
 from tests.properties.test_bench import Stepping
@@ -141,3 +142,30 @@ def test_volts_rise_with_the_charge() -> None:
     volts = [rest_volts(level / LEVELS) for level in range(LEVELS + 1)]
     assert volts == sorted(volts)
     assert volts[0] > 20.0
+
+
+@pytest.mark.parametrize(
+    ("use", "ends"),
+    [
+        ("go on", "Battery is low"),
+        ("open and stay", "Battery low: stays open"),
+        ("shut and stay", "Battery low: stays shut"),
+        ("refuse calls", "Battery low: calls refused"),
+    ],
+)
+def test_at_the_default_limit_a_rundown_tells_of_the_low_battery_before_all_is_dark(
+    use: str, ends: str
+) -> None:
+    """A battery that rests above the limit when it is empty would never count as low."""
+    bench = Bench(replace(start(0.5, learned=True), settings=(("mode", "Latch"), ("battery-low", use))))
+    bench.act(a.Mains(False))
+    bench.run(1000)
+    told = 1.0
+    while signals(bench).powered and bench.board.display[1] != ends and bench.tick < 10 * 3_600_000:
+        bench.run(30_000)
+        told = charge(bench) / (0.5 * PER_AH)
+    assert signals(bench).powered
+    assert bench.board.display[1] == ends
+    assert 0.02 < told <= 0.1
+    bench.run(30_000)
+    assert bench.board.condition is (Condition.OPEN if use == "open and stay" else Condition.SHUT)

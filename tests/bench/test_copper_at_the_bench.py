@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 from simgate.bench import actions as a
 from simgate.bench.bridges import held
 from simgate.bench.scan import Bench
+from simgate.bench.setup import Setup
+from simgate.bench.site import load_site
 from simgate.board.stimuli import Condition
 from tests.bench.made import play, setup, touch
 from tests.properties.test_bench import Stepping
@@ -89,7 +91,24 @@ def test_what_the_bridges_draw_counts_in_the_mains_fuse() -> None:
     harness = latch().harness
     solution = harness.solve(harness.word_at_rest())
     assert harness.overloaded(solution, (12.0, 7.0)) == ""
-    assert harness.overloaded(solution, (12.0, -9.0)) == "mains"
+    assert harness.overloaded(solution, (12.0, 9.0)) == "mains"
+
+
+def test_coupling_a_leaf_that_swings_blows_no_fuse() -> None:
+    """A braked motor is shorted by the lower switches: its current never comes near the supply."""
+    bench = Bench(Setup("test", load_site("yard-single"), settings=(("mode", "Latch"), ("leaves", 1))))
+    bench.plant.leaves[0].put(1.0)
+    bench.act(a.Release("A", True))
+    bench.act(a.Push("A", -150.0))
+    bench.run(1_500)
+    bench.act(a.Release("A", False))
+    greatest = 0.0
+    for _ in range(100):
+        bench.run(10)
+        greatest = max(greatest, abs(bench.board.signals.currents[0]))
+    assert greatest > 10.0  # what is braked here would be more than the fuse is rated for
+    assert not bench.harness.blown("mains")
+    assert bench.snapshot().powered
 
 
 def test_a_healthy_gate_at_full_force_blows_no_fuse() -> None:
