@@ -78,8 +78,12 @@ class Bridges:
             volts = gain * supply
             fresh = fresh or abs(ohms - leaf.ohms) > SAME or abs(volts - self._volts_per_duty[n]) > SAME
             leaf.ohms, self._volts_per_duty[n] = ohms, volts
+            self._signals.ripple[n] = ohms < math.inf
         shunted = harness.shunted(word) if powered else None
         self._met = -1 if fresh or shunted != self._shunted else harness.version
+        if shunted is not None:
+            for n, row in enumerate(shunted.bridges):
+                self._signals.ripple[n] = abs(row[n]) > SAME
         if shunted is not None or self._shunted is not None:
             self._shunted = shunted
             self.read()  # the plant may be still, and not be read again

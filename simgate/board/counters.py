@@ -2,8 +2,8 @@
 
 A counter gives one running number per leaf; what it means that the number stands still is the leaf's
 business (leaf.py), the same for all three. So a board without an encoder is not another kind of drive: its
-count is only worse. The reckoning knows the board's own duties and the time, and from the current only
-whether the motor can be turning at all; wind, supply and friction stay hidden from it, as in life.
+count is only worse. The reckoning knows the board's own duties and the time, and from the current and its
+ripple only whether the motor can be turning at all; wind, supply and friction stay hidden from it, as in life.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from simgate.board.travel import LeafTravel, Reckoning
 from simgate.board.tuning import Sensing
 
 RATE = 1.0  # counts in a scan at full duty, less what the motor needs to move at all
-NO_AMPERES = 0.05  # below this the circuit is open, and nothing turns
+NO_AMPERES = 0.05  # below this, and without ripple, the circuit is open and nothing turns
 
 
 class Counter(ABC):
@@ -53,7 +53,7 @@ class Pulses(Counter):
 
 
 class Reckoned(Counter):
-    """No encoder: a motor that has current, yet not at its ceiling, is taken to turn as it is driven.
+    """No encoder: a motor in a closed circuit, yet not at its ceiling, is taken to turn as it is driven.
 
     Speed is taken to be duty less `idle`, times `pace`; both per direction, as a learn cycle found them.
     turned: sums of duty and of scans while it turned, for the learn cycle.
@@ -72,7 +72,9 @@ class Reckoned(Counter):
             if not driven:
                 continue
             amperes = signals.currents[index] * driven
-            if amperes >= HELD * leaf.limit or -NO_AMPERES < amperes < NO_AMPERES:
+            if amperes >= HELD * leaf.limit:
+                continue
+            if -NO_AMPERES < amperes < NO_AMPERES and not signals.ripple[index]:
                 continue
             speed = self._speed(index, driven < 0, abs(leaf.duty))
             if speed > 0.0:

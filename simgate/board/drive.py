@@ -247,6 +247,8 @@ class Drive:
                     break
                 continue
             event = came
+            if came is Event.DEAD and signals.ripple[index]:
+                event = came = Event.DEAF  # its circuit is closed: what is missing is the count
             if came is not Event.ARRIVED:
                 self.at_fault = index
                 break

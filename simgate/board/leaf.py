@@ -19,11 +19,12 @@ SCAN_MS = 10
 STALL_MS = 150  # no pulse for this long while driven: it stands
 SLOWEST = 4  # or for this many of the latest pulse intervals, if that is longer
 START_MS = 700  # beyond the soft start, before which a leaf is not taken to stand
+RECKONED_START_MS = 2_500  # the same without an encoder: a heavy leaf gathers speed at its ceiling
 BLANK_MS = 400  # beyond the soft start, in which starting current is no obstacle
 HOT_SCANS = 3  # scans above the profile that make an obstacle
 DEAD_MS = 2_000  # silence without current that makes a fault
 LATE_MS = 150_000  # no movement takes longer, not even a wide leaf's at the slowest speed
-LIVE_AMPERES = 0.2  # below this a motor is not connected
+LIVE_AMPERES = 0.05  # below this the current tells nothing; light motors run at 0.14
 HELD = 0.97  # share of its ceiling at which a current is held there
 EARLY = 0.25  # share of the travel before its end at which no END switch can be right; twice if reckoned
 REVERSE_MS = 300  # rest between opposite directions, so that the leaf stands and counting stays true
@@ -197,7 +198,8 @@ class LeafDrive:
         self._begun_at = self.position.count
         self._late = tick + LATE_MS
         self._blank = tick + move.soft_start + BLANK_MS
-        self._earliest = self._stands_at = tick + move.soft_start + START_MS
+        start = RECKONED_START_MS if move.timed else START_MS
+        self._earliest = self._stands_at = tick + move.soft_start + start
         self._hot = 0
         self.slowed_at = None
         self._left = self._at[Way(-self.sign)]

@@ -56,10 +56,12 @@ STEPS: Mapping[int, tuple[Step, ...]] = {
 """Number of leaves -> the passes of a learn cycle, in order."""
 
 AT_A_STOP = "Leaf {0} met a stop at once: turn round its two motor wires"
+UNCOUNTED = "Leaf {0} stands or is not counted: turn motor wires, see encoder"  # no pulse tells
 NOT_SHUT = "Leaf {0} was not shut at the start, or runs the wrong way"
 IN_THE_WAY = "Leaf {0} stopped on its way: something there or force too low"
 NO_CURRENT = "No current to motor {0}: look at its wires and the fuse"
-TOO_LONG = "Leaf {0} met no stop in time. Oil drive: END switches or mark ends"
+TOO_LONG = "Leaf {0} met no stop in time: END switches, or mark its ends"
+UNFELT = "Leaf {0} met no stop in time: less force, END switches or mark ends"  # the ceiling alone tells
 END_AT_START = "{1} acts where leaf {0} starts: END wires swapped, or its contact?"
 END_UNSEEN = "Leaf {0} is at its end, and {1} has not acted"
 BY_HAND = "Learn cycle stopped by hand"
@@ -70,7 +72,6 @@ TROUBLE: Mapping[Event, str] = {
     **{event: words for event, (_, words) in HAPPENINGS.items()},
     Event.BLOCKED: IN_THE_WAY,
     Event.DEAD: NO_CURRENT,
-    Event.LATE: TOO_LONG,
 }
 
 
@@ -159,14 +160,16 @@ class Learn:
         step = self._steps[self._index]
         if event is Event.ARRIVED:
             if step.leaf is not None and abs(self._gone(step.leaf)) < AT_ONCE and step.way is OPEN:
-                return self._abort(AT_A_STOP, step.leaf, tick)
+                uncounted = not self._gone(step.leaf) and self._drive.tuned.sensing is Sensing.PULSES
+                return self._abort(UNCOUNTED if uncounted else AT_A_STOP, step.leaf, tick)
             self._end(tick)
         elif event is not None:
-            return self._abort(words_for(event, self._drive, TROUBLE[event]), self._drive.at_fault, tick)
+            words = self._too_long if event is Event.LATE else TROUBLE[event]
+            return self._abort(words_for(event, self._drive, words), self._drive.at_fault, tick)
         elif step.leaf is not None and step.way is SHUT and self._too_far(step.leaf):
             return self._abort(NOT_SHUT, step.leaf, tick)
         elif tick > self._until:
-            return self._abort(TOO_LONG, step.leaf or 0, tick)
+            return self._abort(self._too_long, step.leaf or 0, tick)
         return Verdict.GOING
 
     def stop(self, tick: int, words: str) -> None:
@@ -183,6 +186,10 @@ class Learn:
     def _end_words(self, words: str, leaf: int, way: Way) -> str:
         """Words that name the END switch which that way leads to."""
         return words.format(LEAVES[leaf], ENDS[leaf][0 if way is OPEN else 1].value)
+
+    @property
+    def _too_long(self) -> str:
+        return UNFELT if self._timed else TOO_LONG
 
     def _gone(self, leaf: int) -> int:
         return self._drive.leaves[leaf].position.count - self._from[leaf]

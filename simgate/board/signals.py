@@ -28,11 +28,14 @@ class Signals:
     supply: V at the board's own bus. on_mains: the supply comes from the mains, not from a battery. Both
     change only together with a new tuple of `volts`.
     keys: bit set of pressed keys, bit n for the n-th member of `Key`.
+    ripple: whether a driven bridge sees the ripple of its own switching in its current. It is there with any
+    closed motor circuit, also while wind carries the leaf and the mean current is none; an open one has none.
     line: what the line answers, heard: the codes on the air; each the *same* object while nothing changed.
     """
 
     __slots__ = (
-        "currents", "heard", "keys", "line", "on_mains", "places", "powered", "pulses", "supply", "volts",
+        "currents", "heard", "keys", "line", "on_mains", "places", "powered", "pulses", "ripple",
+        "supply", "volts",
     )  # fmt: skip
 
     def __init__(self) -> None:
@@ -40,6 +43,7 @@ class Signals:
         self.currents: list[float] = [0.0, 0.0]
         self.pulses: list[int] = [0, 0]
         self.places: list[int | None] = [None, None]
+        self.ripple: list[bool] = [False, False]
         self.supply = 0.0
         self.on_mains = False
         self.keys = 0

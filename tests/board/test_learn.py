@@ -158,8 +158,8 @@ def test_a_motor_that_is_wired_the_wrong_way_round_is_recognised(leaf: int) -> N
     rig = learning()
     rig.leaves[leaf].wired = -1
     name = "AB"[leaf]
-    assert finish(rig) == f"Leaf {name} met a stop at once: turn round its two motor wires"
-    assert rig.board.display == (f"Leaf {name} met a stop at once: turn", "round its two motor wires")
+    assert finish(rig) == f"Leaf {name} stands or is not counted: turn motor wires, see encoder"
+    assert rig.board.display == (f"Leaf {name} stands or is not counted:", "turn motor wires, see encoder")
     assert not rig.board.learned
 
 
@@ -179,7 +179,7 @@ def test_a_parted_motor_wire_is_reported_as_no_current() -> None:
 def test_a_leaf_that_finds_no_stop_is_given_up() -> None:
     rig = learning(leaves=1)
     rig.leaves[0].high = 1e9
-    assert finish(rig) == "Leaf A met no stop in time. Oil drive: END switches or mark ends"
+    assert finish(rig) == "Leaf A met no stop in time: END switches, or mark its ends"
 
 
 @pytest.mark.parametrize("at", ["Sweep: A shuts", "Proof: opening", "Proof: shutting"])

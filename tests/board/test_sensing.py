@@ -254,8 +254,8 @@ def test_an_oil_drive_learns_with_marked_ends_and_by_time_is_driven_on_to_its_st
 
 def test_an_oil_drive_that_finds_no_end_says_what_it_needs() -> None:
     rig = oily(gate())
-    assert learn(rig) == "Leaf A met no stop in time. Oil drive: END switches or mark ends"
-    assert rig.board.display == ("Leaf A met no stop in time. Oil", "drive: END switches or mark ends")
+    assert learn(rig) == "Leaf A met no stop in time: END switches, or mark its ends"
+    assert rig.board.display == ("Leaf A met no stop in time: END", "switches, or mark its ends")
 
 
 def test_switches_the_wrong_way_round_are_told_in_the_learn_cycle() -> None:
