@@ -37,6 +37,7 @@ from simgate.board.tuning import tuning
 
 PASSED = (Input.GUARD_C, True)  # whatever broke GUARD-C is through
 NEVER = 1 << 62
+REFUSED_MS = 5_000  # how long the display says why a remote's code was refused
 
 CALLED: Mapping[Wanted, Input] = {Wanted.CALL: Input.CALL, Wanted.PART: Input.PART}
 """What a remote's key calls for -> the terminal that calls for the same."""
@@ -152,9 +153,10 @@ class Board(Parts):
         """What remotes call for; letting go of one is nothing while a contact calls for the same."""
         self.radio.listening = self.book.teaching
         pressed = self.radio.scan(self.signals.heard)
-        if self.radio.words and self.radio.words != self._radio_words:
+        if self.radio.untold:
+            self.radio.untold = False
             self.note(tick, NoteKind.CODE_REFUSED, self.radio.words)
-        self._radio_words = self.radio.words
+            self._timers.set(Timer.REMOTE, tick + REFUSED_MS)
         for use, down in pressed:
             if use is Wanted.LIGHT:
                 if down:

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from simgate.board.book_words import ERASE_ALL, ERASE_ONE, HOLD_SECONDS, ROLL_CALL, TEACHES, WORK, Page
 from simgate.board.display import Lines, fit
 from simgate.board.line import Line, count
-from simgate.board.radio import MEMORY, Radio, Use
+from simgate.board.radio import MEMORY, OTHER_FAMILY, Radio, Use
 from simgate.board.signals import NoteKind
 
 USES = {f"teach-{use.value.replace(' ', '-')}": use for use in Use}
@@ -55,7 +55,8 @@ class DeviceBook:
             return self._device()
         if page is Page.TEACH:
             offer = self.radio.offer()
-            return (f"{offer}. Keep?", WORK[item]) if offer else (WORK[item], "Press the remote's key now")
+            asks = OTHER_FAMILY if self.radio.strange else "Press the remote's key now"
+            return (f"{offer}. Keep?", WORK[item]) if offer else (WORK[item], asks)
         if page is Page.KEYS:
             return self._taught(holding)
         return self._memory(), holding or f"Hold Keep {HOLD_SECONDS} s: erase all"

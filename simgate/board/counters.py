@@ -3,7 +3,7 @@
 A counter gives one running number per leaf; what it means that the number stands still is the leaf's
 business (leaf.py), the same for all three. So a board without an encoder is not another kind of drive: its
 count is only worse. The reckoning knows the board's own duties and the time, and from the current and its
-ripple only whether the motor can be turning at all; wind, supply and friction stay hidden from it, as in life.
+ripple only whether the motor can be turning at all; wind, supply and friction are hidden from it, as in life.
 """
 
 from __future__ import annotations

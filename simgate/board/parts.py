@@ -31,7 +31,7 @@ from simgate.board.stimuli import (
     Stimulus,
     Task,
 )
-from simgate.board.timers import Timers
+from simgate.board.timers import Timer, Timers
 from simgate.board.tuning import Tuning, tuning
 from simgate.board.work import Work
 
@@ -68,7 +68,6 @@ class Parts:
         self.radio = Radio()
         self.book = Book(settings, self.work, DeviceBook(self.line, self.radio, self.note))
         self._line_said: tuple[Stimulus, ...] = ()
-        self._radio_words = ""
         self._keys = 0
         self._volts: tuple[float, ...] = ()
         self._pulses = [0, 0]
@@ -171,6 +170,7 @@ class Parts:
             mode=self.mode,
             task=self.task,
             cause=self._starts.words
+            or self._code_refused()
             or self._logic.refusal
             or self.work.words
             or self._logic.cause
@@ -184,6 +184,11 @@ class Parts:
             known=self._drive.all_known(),
             advice=self.service.words,
         )
+
+    def _code_refused(self) -> str:
+        """Why a remote's code has just been refused, while that is shown; work from the book goes before."""
+        shown = self.work.task is Task.MODE and self._timers.due(Timer.REMOTE) is not None
+        return self.radio.words if shown else ""
 
     def state(self) -> tuple[object, ...]:
         """Everything that decides what the board does next, as plain values, for a digest."""

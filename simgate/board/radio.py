@@ -62,12 +62,16 @@ FAR_AHEAD = "Out of step: press once more"
 
 
 class Radio:
-    """The receiver and its memory. seen: what the bench last handed in. words: what was last refused."""
+    """The receiver and its memory. seen: what the bench last handed in. words: what was last refused.
+
+    untold: whether that refusal is still to be told of; each one is, also when it is the same again.
+    """
 
     def __init__(self) -> None:
         self.taught: tuple[Taught, ...] = ()
         self.seen: Air = NOTHING
         self.words = ""
+        self.untold = False
         self.listening = False  # a page of the book waits for a key: it is to be shown, not obeyed
         self.offered: Frame | None = None  # what was heard on that page
         self._held: dict[Frame, Use] = {}
@@ -97,6 +101,7 @@ class Radio:
         self.seen = heard
         self._held.clear()
         self.words = ""
+        self.untold = False
 
     def holds(self, use: Use) -> bool:
         """Whether a key for this is held now."""
@@ -125,15 +130,18 @@ class Radio:
         serial, counter = frame.serial, frame.counter
         ahead = (counter - self._counts[serial]) % COUNTS
         if ahead == 0 or ahead >= BEHIND:
-            self.words = OLD_CODE
-            return False
+            return self._refuse(OLD_CODE)
         second = self._far.pop(serial, None)
         if ahead > WINDOW and counter != (-1 if second is None else (second + 1) % COUNTS):
             self._far[serial] = counter
-            self.words = FAR_AHEAD
-            return False
+            return self._refuse(FAR_AHEAD)
         self._counts[serial] = counter
         return True
+
+    def _refuse(self, words: str) -> bool:
+        self.words = words
+        self.untold = True
+        return False
 
     # Teaching -------------------------------------------------------------------------------------
 
@@ -142,20 +150,29 @@ class Radio:
         """Whether no further key finds room."""
         return len(self.taught) >= MEMORY
 
+    @property
+    def strange(self) -> bool:
+        """Whether what was heard while listening is none of this receiver's codes."""
+        return self.offered is not None and self.offered.family != FAMILY
+
     def offer(self) -> str:
-        """What was heard while listening, in words; '' for nothing yet."""
+        """What could be taught of what was heard while listening, in words; '' for nothing yet."""
         frame = self.offered
-        if frame is None:
+        if frame is None or self.strange:
             return ""
-        if frame.family != FAMILY:
-            return OTHER_FAMILY
         weak = ", battery low" if frame.weak else ""
         return f"{Taught(frame.serial, frame.key, Use.CALL).words}{weak}"
 
     def teach(self, frame: Frame, use: Use) -> str:
-        """Teach the key behind `frame`. Returns why not, in words, or ''."""
+        """Teach the key behind `frame`. Returns why not, in words, or ''.
+
+        Of a known remote an older code is a copy, and would bring all the copies after it back to life.
+        """
         if frame.family != FAMILY:
             return OTHER_FAMILY
+        last = self._counts.get(frame.serial, frame.counter)
+        if (frame.counter - last) % COUNTS >= BEHIND:
+            return OLD_CODE
         known = self._find(frame)
         if known is None and self.full:
             return f"Memory is full: {MEMORY} keys"
@@ -186,4 +203,5 @@ class Radio:
         return (
             repr(self.taught), tuple(self._counts.items()), tuple(self._far.items()), repr(self.seen),
             tuple(repr(frame) for frame in self._held), repr(self.offered), self.listening, self.words,
+            self.untold,
         )  # fmt: skip

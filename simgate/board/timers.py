@@ -15,6 +15,7 @@ class Timer(Word):
     LIGHT = "light"  # the courtesy light goes out
     LOCK = "lock"  # the lock's pulse ends
     START = "start"  # the next stage of a start
+    REMOTE = "remote"  # why a remote's code was refused is shown no longer
 
 
 class Timers:

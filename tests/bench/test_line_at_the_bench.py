@@ -171,6 +171,27 @@ def test_a_remote_opens_and_its_copied_code_does_not() -> None:
     assert now(at) is Condition.CLOSING
 
 
+def test_the_display_and_the_ticker_say_for_a_while_why_a_code_was_refused() -> None:
+    for stepping in (False, True):
+        at = bench()
+        press(at)
+        while now(at) is not Condition.OPEN:
+            at.run(1000)
+        before = at.board.display
+        for _ in range(2):
+            at.act(a.ReplayCode("remote-house", True))
+            at.run(200)
+            at.act(a.ReplayCode("remote-house", False))
+            begun = at.tick
+            for _ in range(400 if stepping else 1):
+                at.run(10 if stepping else 4000)
+            assert at.board.display == ("Open", "An old code was refused")
+            at.run(3000)
+            assert at.board.display == before
+            told = [e.text for r in at.records for e in r.events if r.tick > begun - 300]
+            assert "Open · An old code was refused" in told
+
+
 def test_two_remotes_at_once_drown_each_other() -> None:
     at = bench()
     at.act(a.RemoteKey("remote-spare", 1, True))

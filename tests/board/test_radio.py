@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from simgate.board.book_devices import DeviceBook
+from simgate.board.book_words import Page
+from simgate.board.line import Line
 from simgate.board.radio import (
     BEHIND,
     COUNTS,
@@ -10,6 +13,7 @@ from simgate.board.radio import (
     MEMORY,
     NOTHING,
     OLD_CODE,
+    OTHER_FAMILY,
     WINDOW,
     Frame,
     Radio,
@@ -128,6 +132,39 @@ def test_while_the_book_listens_a_key_is_shown_and_not_obeyed() -> None:
     radio.listening = True
     assert not press(radio, code(101, key=2))
     assert radio.offer() == f"Remote {SERIAL}: key 2"
+
+
+def test_teaching_never_takes_the_count_of_a_known_remote_back() -> None:
+    """A copied code on the teach page would bring every copy after it back to life."""
+    radio = taught(100)
+    assert press(radio, code(105))
+    assert radio.teach(code(101), Use.PART) == OLD_CODE
+    assert radio.taught[0].use is Use.CALL
+    assert not press(radio, code(102))
+    assert radio.teach(code(106), Use.PART) == ""
+    assert press(radio, code(107))
+    radio.erase_all()
+    assert radio.teach(code(101), Use.CALL) == ""  # forgotten, it may begin anywhere
+
+
+def test_a_remote_of_another_family_is_not_offered() -> None:
+    radio = Radio()
+    radio.listening = True
+    press(radio, code(5, family=FAMILY + 1))
+    page = DeviceBook(Line(), radio).lines(Page.TEACH, "teach-call", 0)
+    assert page == ("Teach a key: call", OTHER_FAMILY)
+    press(radio, code(5))
+    assert DeviceBook(Line(), radio).lines(Page.TEACH, "teach-call", 0)[0].endswith("Keep?")
+
+
+def test_each_refusal_is_told_also_when_it_is_the_same_again() -> None:
+    radio = taught()
+    for _ in range(2):
+        assert not press(radio, code(100))
+        assert radio.untold
+        radio.untold = False
+    assert press(radio, code(101))
+    assert not radio.untold
 
 
 def test_a_key_that_is_held_when_the_power_comes_is_no_call() -> None:
