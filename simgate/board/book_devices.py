@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from simgate.board.book_words import ERASE_ALL, ERASE_ONE, HOLD_SECONDS, ROLL_CALL, TEACHES, WORK, Page
-from simgate.board.display import Lines, fit
+from simgate.board.display import Lines
 from simgate.board.line import Line, count
 from simgate.board.radio import MEMORY, OTHER_FAMILY, Radio, Use
 from simgate.board.signals import NoteKind
@@ -17,6 +17,7 @@ from simgate.board.signals import NoteKind
 USES = {f"teach-{use.value.replace(' ', '-')}": use for use in Use}
 NOTHING_THERE = "Nothing answers, none expected"
 NONE_TAUGHT = "No key is taught"
+WEAK = "Its battery is low"
 
 Tell = Callable[[int, NoteKind, str], None]
 
@@ -54,9 +55,7 @@ class DeviceBook:
         if page is Page.DEVICES:
             return self._device()
         if page is Page.TEACH:
-            offer = self.radio.offer()
-            asks = OTHER_FAMILY if self.radio.strange else "Press the remote's key now"
-            return (f"{offer}. Keep?", WORK[item]) if offer else (WORK[item], asks)
+            return self._heard(item)
         if page is Page.KEYS:
             return self._taught(holding)
         return self._memory(), holding or f"Hold Keep {HOLD_SECONDS} s: erase all"
@@ -72,12 +71,23 @@ class DeviceBook:
         address, word = beams[place]
         return f"Line {self.line.volts:.1f} V, beam {place + 1} of {len(beams)}", f"{address.name}: {word}"
 
+    def _heard(self, item: str) -> Lines:
+        radio = self.radio
+        offer = radio.offer()
+        if not offer:
+            return WORK[item], OTHER_FAMILY if radio.strange else "Press the remote's key now"
+        weak = radio.offered is not None and radio.offered.weak
+        return f"{offer}. Keep?", WEAK if weak else WORK[item]
+
     def _taught(self, holding: str) -> Lines:
         taught = self.radio.taught
         if not taught:
             return self._memory(), NONE_TAUGHT
         one = taught[min(self.place, len(taught) - 1)]
-        return fit(f"{one.words} {one.use.value}"), holding or f"Hold Keep {HOLD_SECONDS} s: erase this"
+        return (
+            f"{one.serial} key {one.key}: {one.use.value}",
+            holding or f"Hold Keep {HOLD_SECONDS} s: erase this",
+        )
 
     def _memory(self) -> str:
         return f"{len(self.radio.taught)} of {MEMORY} keys are taught"

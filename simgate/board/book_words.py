@@ -125,9 +125,7 @@ def _reset_lines(view: View) -> Lines:
 
 def _count_lines(view: View) -> Lines:
     made, since = view.counts
-    return f"{made} cycles, {since} since service", _counting(
-        view, f"Hold Keep {HOLD_SECONDS} s: service done"
-    )
+    return f"{made} cycles, {since} unserviced", _counting(view, f"Hold Keep {HOLD_SECONDS} s: service done")
 
 
 def _pass_lines(view: View) -> Lines:

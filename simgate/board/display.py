@@ -55,7 +55,7 @@ def spread(heading: str, words: str) -> Lines:
     words = words.strip()
     if len(words) <= WIDTH:
         return fit(heading), words
-    first, *rest = textwrap.wrap(words, WIDTH)
+    first, *rest = textwrap.wrap(words, WIDTH, break_on_hyphens=False)
     return first, fit(" ".join(rest))
 
 

@@ -160,8 +160,7 @@ class Radio:
         frame = self.offered
         if frame is None or self.strange:
             return ""
-        weak = ", battery low" if frame.weak else ""
-        return f"{Taught(frame.serial, frame.key, Use.CALL).words}{weak}"
+        return Taught(frame.serial, frame.key, Use.CALL).words
 
     def teach(self, frame: Frame, use: Use) -> str:
         """Teach the key behind `frame`. Returns why not, in words, or ''.

@@ -261,7 +261,7 @@ def test_an_oil_drive_that_finds_no_end_says_what_it_needs() -> None:
 def test_switches_the_wrong_way_round_are_told_in_the_learn_cycle() -> None:
     rig = switched(gate(**ENDS_STOP))
     rig.leaves[0].place, rig.leaves[0].swapped = 18.0, True
-    assert learn(rig) == "END-O-A acts where leaf A starts: END wires swapped, or its contact?"
+    assert learn(rig) == "END-O-A acts at leaf A's start: wires swapped, or its contact?"
 
 
 @pytest.mark.parametrize(("change", "words"), [

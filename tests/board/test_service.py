@@ -50,7 +50,7 @@ def test_a_service_that_is_due_is_said_and_blocks_nothing() -> None:
 def test_cycles_are_read_in_the_book_and_service_is_done_by_holding_keep() -> None:
     bench = Bench()
     bench.turn_to("Reset", "cycles-made")
-    assert bench.tap(NEXT) == ("1204 cycles, 204 since service", "Hold Keep 2 s: service done")
+    assert bench.tap(NEXT) == ("1204 cycles, 204 unserviced", "Hold Keep 2 s: service done")
     bench.book.press(KEEP, bench.now)
     bench.wait(1_900)
     assert bench.asked == []
