@@ -208,6 +208,13 @@ class ReplaceFuse(_Action, frozen=True, tag="fuse"):
     fuse: str
 
 
+class EndResistor(_Action, frozen=True, tag="end-resistor"):
+    """Put 8.2 kohm across the far screws of an edge that is wired through, or take the resistor out."""
+
+    edge: str
+    fitted: bool
+
+
 class Renew(_Action, frozen=True, tag="renew"):
     """Put a device right: replaced, cleaned, aimed, set. Also 'supply', 'battery', or a leaf ('leaf-A')."""
 
@@ -253,6 +260,6 @@ Action = Union[  # noqa: UP007  (msgspec reads a runtime union)
     PressKey, Operate, Block, PlaceBody, RemoveBody, Release, Push, Mains, Step,
     Send, ClearWay,
     SetSwitches, Turn, FitLens, CleanLens, FitHead, Sun, RemoteKey, CarryRemote, FreshBattery, ReplayCode,
-    AddLink, RemoveLink, PartWire, RemakeWire, MoveWire, SwapWires, ReplaceFuse, Renew,
+    AddLink, RemoveLink, PartWire, RemakeWire, MoveWire, SwapWires, ReplaceFuse, EndResistor, Renew,
     Probe, PutAway, Inject, Mend, TakeHint, HandOver,
 ]  # fmt: skip

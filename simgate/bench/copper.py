@@ -99,6 +99,19 @@ def _replace_fuse(bench: Bench, action: a.ReplaceFuse) -> None:
     bench.harness.replace_fuse(action.fuse)
 
 
+def _check_resistor(bench: Bench, action: a.EndResistor) -> None:
+    ends = bench.harness.edge_ends()
+    known("edge", action.edge, ends)
+    if ends[action.edge] is action.fitted:
+        found = "a resistor across its far screws" if action.fitted else "no resistor across its far screws"
+        allowed = "an edge without one" if action.fitted else "an edge with one"
+        raise refused(f"edge '{action.edge}'", found, allowed)
+
+
+def _resistor(bench: Bench, action: a.EndResistor) -> None:
+    bench.harness.end_edge(action.edge, action.fitted)
+
+
 def _check_renew(bench: Bench, action: a.Renew) -> None:
     known("device", action.device, bench.harness.renewable())
 
@@ -132,6 +145,7 @@ COPPER: dict[type, Hand] = {
     a.MoveWire: (_check_move, _move),
     a.SwapWires: (_check_swap, _swap),
     a.ReplaceFuse: (_check_fuse, _replace_fuse),
+    a.EndResistor: (_check_resistor, _resistor),
     a.Renew: (_check_renew, _renew),
     a.Probe: (_check_probe, _probe),
     a.PutAway: (always, _put_away),

@@ -31,6 +31,7 @@ class LineWires:
         self._harness = harness
         self._contacts = contacts
         self._last = SILENT
+        self._lamps: tuple[bool, ...] = ()  # on the receivers, as they were last seen
         self.sun = 0.0
 
     def heard(self, word: int, solution: Solution) -> LineHeard:
@@ -63,6 +64,17 @@ class LineWires:
             return False
         alike = sender.switches == receiver.switches
         return alike and sees(sender, receiver, beam.span, beam.rated, self.sun * beam.sun)
+
+    def lamps(self, solution: Solution) -> tuple[str, ...]:
+        """What can be seen of the lamps on the receivers since the last look; usually nothing."""
+        if not self._beams:
+            return ()
+        before, self._lamps = self._lamps, tuple(self.lit(solution, beam) for beam in self._beams)
+        return tuple(
+            f"The lamp on the receiver of the {beam.label} {'lights' if now else 'goes dark'}"
+            for beam, was, now in zip(self._beams, before, self._lamps, strict=False)
+            if was is not now
+        )
 
     def enrolled(self, strangers: tuple[str, ...]) -> Enrolled:
         """What a roll-call on the gate at rest remembers while the `strangers` are not there."""

@@ -236,6 +236,7 @@ class Snapshot:
     line: LineView | None = None
     remotes: tuple[RemoteView, ...] = ()
     taught: tuple[tuple[int, int, str], ...] = ()  # (serial, key, what for) of keys the board knows
+    edge_ends: tuple[tuple[str, bool], ...] = ()  # (edge wired through, a resistor across its far screws)
     renewable: tuple[str, ...] = ()  # what a hand can put right: devices, supply, battery, leaves
     page: tuple[str, ...] = ()  # where the set-up book is open: (), (chapter,), (chapter, item)
     through: Mapping[str, str] = field(default_factory=dict)  # point -> the other side of its device

@@ -100,6 +100,9 @@ class Bench:
             remote = self.harness.remotes[name]
             spec = remote.spec
             self.board.radio.teach(Frame(spec.family, spec.serial, key, remote.counter), Use(use))
+        for name, stands in self.setup.heads:
+            self.harness.heads[name].start(stands)
+        self.harness.changed()
         for fault in self.setup.faults:
             faults.inject(self.harness, fault)
         for leaf, place in zip(self.plant.leaves, self.setup.places, strict=False):
@@ -260,6 +263,7 @@ class Bench:
         signals.volts, signals.powered = solution.inputs, solution.powered
         signals.supply, signals.on_mains = solution.supply, solution.on_mains
         signals.line = self.line.heard(word, solution)
+        self._heard += [Event(self.tick, Sense.SEEN, words) for words in self.line.lamps(solution)]
         self.bridges.meet(word, solution.powered)
         self.senses.lit = fed(harness, solution, DeviceKind.LAMP)
         if self.plant.lock is not None:

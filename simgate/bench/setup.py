@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from simgate.bench.site import Site
 from simgate.board.modes import Table, carried
 from simgate.wiring.faults import Fault
+from simgate.wiring.heads import HeadSpec
 
 Value = float | int | str
 
@@ -26,8 +27,10 @@ class Setup:
     first scan, unseen. places: where each leaf starts, rad or m from shut (empty: all shut). seed: for
     variants. roll_call: whether the line's roll-call was done, as it was when the gate has learned;
     strangers: names of line beams that came after it. taught: (remote, key, what it calls for) of keys
-    that the board knows. own: a mode of a person's own that the board carries beside the shipped ones.
-    wind: m/s of the day, None for the site's own; what the board has learned, it learned in the site's.
+    that the board knows. heads: how heads of the line stand, where that is not as meant; one that is not
+    fitted yet will look that way once it is. own: a mode of a person's own that the board carries beside
+    the shipped ones. wind: m/s of the day, None for the site's own; what the board has learned, it learned
+    in the site's.
     """
 
     job: str
@@ -42,6 +45,7 @@ class Setup:
     roll_call: bool = False
     strangers: tuple[str, ...] = ()
     taught: tuple[tuple[str, int, str], ...] = ()
+    heads: tuple[tuple[str, HeadSpec], ...] = ()
     own: Table | None = None
     wind: float | None = None
 
@@ -66,6 +70,7 @@ class Setup:
             self.seed,
             self.text,
             *([(self.roll_call, self.strangers, self.taught)] if self.devices_known else []),
+            *((self.heads,) if self.heads else ()),
             *((self.own,) if self.own else ()),
             *(() if self.wind is None else (self.wind,)),
         )

@@ -11,28 +11,15 @@ from typing import Annotated
 
 from msgspec import Meta, field
 
-from simgate.bench.light import AIM_LIMIT
+from simgate.bench.head_file import HeadFile, Percent, head_spec
 from simgate.board.line_table import all_settings
 from simgate.files import Document, Problem, Shape, nearest, shown
-from simgate.wiring.heads import OFF, HeadSpec, RemoteSpec
+from simgate.wiring.heads import RemoteSpec
 from simgate.wiring.spec import DeviceKind, DeviceSpec
 
 Name = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]*$")]
 Span = Annotated[float, Meta(gt=0.2, le=50)]
-Degrees = Annotated[float, Meta(ge=-AIM_LIMIT, le=AIM_LIMIT)]
-Percent = Annotated[float, Meta(ge=0, le=100)]
 SENDER, RECEIVER = "sender", "receiver"
-
-
-class HeadFile(Shape, frozen=True):
-    """sender = {} or receiver = {}: how a head stands. switches: '-2-4' is 2 and 4 up."""
-
-    switches: str = OFF
-    across_deg: Degrees = 0.0
-    up_deg: Degrees = 0.0
-    lens: bool = True
-    dirt_percent: Percent = 0.0
-    fitted: bool = True
 
 
 class LineBeamFile(Shape, frozen=True):
@@ -98,10 +85,7 @@ def heads(file: LineBeamFile) -> Iterator[DeviceSpec]:
         (DeviceKind.LINE_SENDER, SENDER, file.sender),
         (DeviceKind.LINE_RECEIVER, RECEIVER, file.receiver),
     ):
-        spec = HeadSpec(
-            head.switches, (head.across_deg, head.up_deg), head.lens, head.dirt_percent / 100.0, head.fitted
-        )
-        yield DeviceSpec(f"{file.name}-{word}", kind, f"{word} of the {file.label}", head=spec)
+        yield DeviceSpec(f"{file.name}-{word}", kind, f"{word} of the {file.label}", head=head_spec(head))
 
 
 def remote(file: RemoteFile) -> RemoteSpec:

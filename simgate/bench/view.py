@@ -58,6 +58,7 @@ def snapshot(bench: Bench) -> Snapshot:
         ),
         links=harness.links(),
         fuses=harness.fuses(),
+        edge_ends=tuple(harness.edge_ends().items()),
         renewable=harness.renewable(),
         points=harness.points(),
         meter=_meter(bench),

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from simgate.bench.actions import (
+    EndResistor,
     Mains,
     MoveWire,
     PartWire,
@@ -135,6 +136,7 @@ _WORK = {
     PartWire: "a wire was undone",
     RemakeWire: "a wire was made good",
     ReplaceFuse: "a fuse was fitted",
+    EndResistor: "an end resistor was fitted or taken out",
 }
 
 

@@ -13,6 +13,7 @@ from functools import lru_cache
 from simgate.bench.record import Snapshot
 from simgate.board.inputs import EDGE, Band, level
 from simgate.board.stimuli import INPUTS, NORMALLY_CLOSED, Input
+from simgate.wiring.fitting import FOOT, FOOT_OHMS
 from simgate.wiring.harness import Harness
 from simgate.wiring.spec import DeviceKind, WiringSpec
 
@@ -21,6 +22,7 @@ Link = tuple[str, str]
 
 _EDGES = (DeviceKind.EDGE, DeviceKind.EDGE_THROUGH)  # worked, their contact makes; others open
 _CONTACTS = (DeviceKind.BUTTON_NC, DeviceKind.BEAM, *_EDGES)
+CONDUCTORS = ("conductor 1", "conductor 2")  # of an edge that is wired through
 _TERMINALS = tuple((terminal.value, INPUTS.index(terminal)) for terminal in (*NORMALLY_CLOSED, Input.EDGE))
 
 
@@ -62,6 +64,9 @@ def _as_left(plan: WiringSpec, snapshot: Snapshot, hidden: frozenset[Link], made
         if not (wire.undone and made_good):
             core = harness.wire(wire.name)
             core.a, core.b, core.undone = wire.a, wire.b, wire.undone
+    for edge, ended in snapshot.edge_ends:
+        if ended:
+            harness.fitting(edge).ohms[FOOT] = FOOT_OHMS
     harness.changed()
     links = {frozenset(link): link for link in snapshot.links if frozenset(link) not in _pairs(hidden)}
     for link in plan.links:
@@ -71,6 +76,23 @@ def _as_left(plan: WiringSpec, snapshot: Snapshot, hidden: frozenset[Link], made
         if pair not in _pairs(plan.links):
             harness.add_link(*link)
     return harness
+
+
+def unwatched_edges(plan: WiringSpec, snapshot: Snapshot) -> tuple[str, ...]:
+    """Edges that could break inside, anywhere along their length, and EDGE would go on as if they were whole.
+
+    Only what is in series with the end resistor is watched by the board; an edge that hangs beside it is
+    not, although it still stops the gate when it is pressed.
+    """
+    broken = []
+    for edge, _ in snapshot.edge_ends:
+        for conductor in CONDUCTORS:
+            harness = _as_left(plan, snapshot, frozenset(), made_good=False)
+            harness.fitting(edge).kill(conductor, on=True)
+            harness.changed()
+            if Band().healthy(harness.solve(harness.word_at_rest()).inputs[EDGE]) and edge not in broken:
+                broken.append(edge)
+    return tuple(broken)
 
 
 def _pairs(links: frozenset[Link] | tuple[Link, ...]) -> list[frozenset[str]]:

@@ -178,6 +178,9 @@ TOLD: dict[type, Callable[[Any], str]] = {
     a.MoveWire: lambda action: f"moved {_plain(action.wire)} to {_point(action.to)}",
     a.SwapWires: lambda action: f"changed over {_plain(action.a)} and {_plain(action.b)}",
     a.ReplaceFuse: lambda action: f"fitted a new {action.fuse} fuse",
+    a.EndResistor: lambda action: (
+        f"{'put an end resistor to' if action.fitted else 'took the end resistor from'} {_plain(action.edge)}"
+    ),
     a.Renew: lambda action: f"put right: {action.device}",
     a.Probe: lambda action: _probed(action),
     a.PutAway: _silent,

@@ -14,6 +14,9 @@ from typing import TYPE_CHECKING
 from simgate.bench.actions import (
     Action,
     AddLink,
+    EndResistor,
+    FitHead,
+    FitLens,
     Mains,
     MoveWire,
     PartWire,
@@ -21,7 +24,9 @@ from simgate.bench.actions import (
     RemoveLink,
     Renew,
     ReplaceFuse,
+    SetSwitches,
     SwapWires,
+    Turn,
 )
 from simgate.bench.record import ScanRecord, Snapshot
 from simgate.bench.setup import Setup
@@ -35,10 +40,11 @@ if TYPE_CHECKING:
     from simgate.bench.scan import Bench
 
 MODE = "mode"  # key of the setting
-COPPER_WORK = (MoveWire, SwapWires, PartWire, RemakeWire, ReplaceFuse)
+COPPER_WORK = (MoveWire, SwapWires, PartWire, RemakeWire, ReplaceFuse, EndResistor)
 LINK_WORK = (AddLink, RemoveLink)
-DEVICE_WORK = (Renew,)
-CHANGES = (NoteKind.SETTING_KEPT, NoteKind.RESET, NoteKind.LEARN_DONE)
+DEVICE_WORK = (Renew, SetSwitches, Turn, FitLens, FitHead)
+TAUGHT = (NoteKind.ROLL_CALL, NoteKind.KEY_TAUGHT, NoteKind.KEY_ERASED)
+CHANGES = (NoteKind.SETTING_KEPT, NoteKind.RESET, NoteKind.LEARN_DONE, *TAUGHT)
 
 
 @dataclass(frozen=True)
@@ -105,7 +111,10 @@ class Ending:
 
     @cached_property
     def last_change(self) -> int:
-        """Tick of the last thing that can alter how the gate behaves: a setting, a learn, work on copper."""
+        """Tick of the last thing that can alter how the gate behaves.
+
+        A setting, a learn, a roll-call, a key taught or erased, work on copper or on a device.
+        """
         return max([0, *(note.tick for note in self.notes(*CHANGES)), *self.work])
 
     @cached_property
@@ -125,6 +134,10 @@ class Ending:
         faulty = [fault.place.split("|") for fault in self.faults if fault.kind is FaultKind.FORGOTTEN_LINK]
         hidden = frozenset((a, b) for a, b in faulty if frozenset((a, b)) not in by_hand)
         return copper.defeated(self.setup.site.wiring, self.snapshot, hidden)
+
+    def label(self, name: str) -> str:
+        """What the site calls a device."""
+        return next(one.label for one in self.setup.site.wiring.devices if one.name == name)
 
     def mains_at_work(self, *kinds: type) -> Iterator[tuple[int, Action, bool]]:
         """(tick, action, whether the mains isolator was on) for every action of `kinds`."""

@@ -17,7 +17,7 @@ from simgate.board.signals import Acted, NoteKind
 from simgate.board.stimuli import NORMALLY_CLOSED, Condition, Response, Stimulus
 from simgate.board.tuning import EndUse
 from simgate.plant.spec import LeafKind
-from simgate.practice import device_goals, motion_goals
+from simgate.practice import device_goals, edge_goals, motion_goals
 from simgate.practice.ending import Ending
 from simgate.wiring.faults import FaultKind
 
@@ -214,6 +214,18 @@ CHECKS: Mapping[str, Check] = {
     "roll-call-healthy": Check(_of(device_goals.roll_call_healthy)),
     "line-role-shown": Check(
         _of(device_goals.line_role_shown), {"role": Parameter(lambda: ("opening", "closing", "both"))}
+    ),
+    "line-as-meant": Check(_of(device_goals.line_as_meant)),
+    "line-aimed": Check(_of(device_goals.line_aimed)),
+    "edges-in-series": Check(_of(edge_goals.edges_in_series)),
+    "edges-shown": Check(_of(edge_goals.edges_shown)),
+    "remote-shown": Check(
+        _of(device_goals.remote_shown),
+        {
+            "remote": _REMOTE,
+            "key": Parameter(lambda: ("1", "2", "3", "4")),
+            "gate": Parameter(lambda: ("whole", "part")),
+        },
     ),
     "key-taught": Check(
         _of(device_goals.key_taught),

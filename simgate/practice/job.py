@@ -12,10 +12,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from simgate.bench.head_file import head_spec
 from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup, Value
 from simgate.bench.site import Site, load_site
 from simgate.bench.tape import TapeWriter
+from simgate.board.line_table import all_settings
 from simgate.board.modes import Table, facts, shipped_modes
 from simgate.board.settings import Settings
 from simgate.board.settings_table import catalogue
@@ -26,6 +28,7 @@ from simgate.practice.goals import CHECKS, Goal
 from simgate.practice.job_file import BoardFile, FaultFile, GoalFile, JobFile, all_jobs
 from simgate.wiring.faults import Fault, FaultKind, places, row
 from simgate.wiring.harness import Harness
+from simgate.wiring.heads import HeadSpec
 
 __all__ = ["REHEARSAL", "Hint", "Job", "all_jobs", "load_job"]
 
@@ -71,6 +74,7 @@ class Job:
     roll_call: bool = False
     strangers: tuple[str, ...] = ()
     taught: tuple[tuple[str, int, str], ...] = ()
+    heads: tuple[tuple[str, HeadSpec], ...] = ()
     own: Table | None = None
     wind: float | None = None
 
@@ -89,6 +93,7 @@ class Job:
             roll_call=self.roll_call,
             strangers=self.strangers,
             taught=self.taught,
+            heads=self.heads,
             own=self.own,
             wind=self.wind,
         )
@@ -142,6 +147,7 @@ def _job(name: str, file: JobFile, document: Document, site: Site) -> Job:
         strangers=tuple(file.board.strangers),
         taught=tuple((one.remote, one.key, one.call) for one in file.board.taught),
         wind=file.wind_m_s,
+        heads=tuple((one.name, head_spec(one)) for one in file.head),
     )
 
 
@@ -235,6 +241,13 @@ def _devices(file: JobFile, document: Document, site: Site) -> Iterator[Problem]
     for index, name in enumerate(file.board.strangers):
         if name not in beams:
             yield document.problem(["board", "strangers", index], shown(name), nearest(name, beams))
+    names = [name for beam in site.line_beams for name in (beam.sender, beam.receiver)]
+    for index, head in enumerate(file.head):
+        if head.name not in names:
+            yield document.problem(["head", index, "name"], shown(head.name), nearest(head.name, names))
+        if head.switches not in all_settings():
+            allowed = nearest(head.switches, all_settings())
+            yield document.problem(["head", index, "switches"], shown(head.switches), allowed)
     remotes = {remote.name: remote for remote in site.wiring.remotes}
     for index, one in enumerate(file.board.taught):
         where: list[str | int] = ["board", "taught", index]

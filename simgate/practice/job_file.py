@@ -10,6 +10,7 @@ from typing import Annotated, Literal, get_args
 
 from msgspec import Meta, field
 
+from simgate.bench.head_file import StandingFile
 from simgate.files import Shape, find, read, shipped
 
 Words = Annotated[str, Meta(min_length=3)]
@@ -82,6 +83,7 @@ class JobFile(Shape, frozen=True):
     conduct: str | list[str] = "standard"
     board: BoardFile = field(default_factory=BoardFile)
     fault: list[FaultFile] = field(default_factory=list)
+    head: list[StandingFile] = field(default_factory=list)
     hint: list[HintFile] = field(default_factory=list)
     wind_m_s: Annotated[float, Meta(ge=-40, le=40)] | None = None
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from simgate.bench.device_view import HeadView
 from simgate.bench.record import Snapshot
 from simgate.board.line_table import address, all_settings, place_of
 from simgate.tui.captions import words
@@ -16,10 +17,25 @@ Choices = Callable[[Snapshot, Answers], list[Choice]]
 def heads(fitted: bool | None = True, lens: bool | None = None) -> Choices:
     """Heads of the line; only fitted ones, or only those with or without their lens."""
     return lambda shot, _: [
-        (head.name, words(head.name))
+        (head.name, _head(head))
         for head in shot.heads
         if (fitted is None or head.fitted is fitted) and (lens is None or (head.fitted and head.lens is lens))
     ]
+
+
+def _head(head: HeadView) -> str:
+    """'inner receiver: both 1, lamp dark, no lens': what somebody sees who stands before it."""
+    if not head.fitted:
+        return f"{words(head.name)}: none in its place"
+    marks = [address(place_of(head.switches)).name, "lamp lit" if head.lit else "lamp dark"]
+    marks += [] if head.lens else ["no lens"]
+    marks += ["dirty"] if head.dirty else []
+    return f"{words(head.name)}: {', '.join(marks)}"
+
+
+def edges(ended: bool) -> Choices:
+    """Edges wired through that have a resistor across their far screws, or have none."""
+    return lambda shot, _: [(name, words(name)) for name, has in shot.edge_ends if has is ended]
 
 
 def any_head(fitted: bool = True, lens: bool | None = None) -> Callable[[Snapshot], bool]:
@@ -37,6 +53,13 @@ def _switches(setting: str) -> str:
     up = [mark for mark in setting if mark != "-"]
     name = address(place_of(setting)).name
     return f"{name}: " + (f"{', '.join(up)} up" if up else "all down")
+
+
+def lamp(shot: Snapshot, answers: Answers) -> str:
+    """What the lamp on the receiver shows of the beam whose head is worked on."""
+    beams = [head.beam for head in shot.heads if head.name in answers[:1]]
+    receivers = [head for head in shot.heads if head.beam in beams and head.name.endswith("receiver")]
+    return f"lamp on the receiver {'lit' if receivers[0].lit else 'dark'}" if receivers else ""
 
 
 def turns(shot: Snapshot, answers: Answers) -> list[Choice]:
@@ -62,7 +85,7 @@ def degrees(answer: str) -> tuple[float, float]:
 def keys(down: bool | None) -> Choices:
     """Keys of remotes: 'name|key'."""
     return lambda shot, _: [
-        (f"{remote.name}|{key}", f"{remote.label}, key {key}")
+        (f"{remote.name}|{key}", f"{remote.label} ({remote.serial}), key {key}")
         for remote in shot.remotes
         for key in range(1, remote.keys + 1)
         if down is None or (remote.down == key if down else remote.down == 0)
@@ -77,7 +100,9 @@ def key(answer: str) -> tuple[str, int]:
 
 def remotes(shot: Snapshot, answers: Answers) -> list[Choice]:
     """Every remote."""
-    return [(remote.name, f"{remote.label} ({remote.away:g} m away)") for remote in shot.remotes]
+    return [
+        (remote.name, f"{remote.label} ({remote.serial}), {remote.away:g} m away") for remote in shot.remotes
+    ]
 
 
 def recorded(replaying: bool) -> Choices:

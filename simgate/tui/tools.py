@@ -54,7 +54,8 @@ class Question:
 class Work:
     """One piece of work. offered: whether it makes sense now; a hand could still be refused later.
 
-    touch: the action is a press that lets go by itself.
+    touch: the action is a press that lets go by itself. again: done in small steps, so its last question is
+    asked once more. watch: what is looked at meanwhile, in words.
     """
 
     tool: Tool
@@ -63,6 +64,8 @@ class Work:
     make: Callable[[Snapshot, Answers], Action]
     offered: Callable[[Snapshot], bool] = lambda shot: True
     touch: bool = False
+    again: bool = False
+    watch: Callable[[Snapshot, Answers], str] = lambda shot, answers: ""
 
 
 # What can be pointed at -----------------------------------------------------------------------------
@@ -231,6 +234,8 @@ WORKS: tuple[Work, ...] = (
     Work(_S, "Swap two wires", (_WIRE, Question("With which wire?", _wires)), lambda _, a: do.SwapWires(a[0], a[1])),
     Work(_S, "Move a wire to another point", (_WIRE, Question("Which end?", _ends), Question("To which point?", _any_point)), lambda _, a: do.MoveWire(*a)),
     Work(_S, "Fit a new fuse", (Question("Which fuse?", _fuses),), lambda _, a: do.ReplaceFuse(a[0])),
+    Work(_S, "Take the end resistor out of an edge", (Question("Which edge?", at.edges(ended=True)),), lambda _, a: do.EndResistor(a[0], False), lambda shot: bool(at.edges(ended=True)(shot, ()))),
+    Work(_S, "Put an end resistor to an edge", (Question("Which edge?", at.edges(ended=False)),), lambda _, a: do.EndResistor(a[0], True), lambda shot: bool(at.edges(ended=False)(shot, ()))),
     Work(_S, "Put a device right: replace, clean, aim, set", (Question("Which one?", _renewable),), lambda _, a: do.Renew(a[0]), lambda shot: bool(shot.renewable)),
     Work(_H, "Press a button", (Question("Which button?", _buttons(None)),), lambda _, a: do.Operate(a[0], True), touch=True),
     Work(_H, "Hold a button down", (Question("Which button?", _buttons(False)),), lambda _, a: do.Operate(a[0], True)),
@@ -248,7 +253,7 @@ WORKS: tuple[Work, ...] = (
     Work(_H, "Step into the swing", (), lambda _, a: do.Step(True), lambda shot: not shot.inside),
     Work(_H, "Step out of the swing", (), lambda _, a: do.Step(False), lambda shot: shot.inside),
     Work(_S, "Set the address switches of a head", (_HEAD, Question("To which address?", at.switches)), lambda _, a: do.SetSwitches(a[0], a[1]), at.any_head()),
-    Work(_S, "Turn a head", (_HEAD, Question("Which way?", at.turns)), lambda _, a: do.Turn(a[0], *at.degrees(a[1])), at.any_head()),
+    Work(_S, "Turn a head", (_HEAD, Question("Which way?", at.turns)), lambda _, a: do.Turn(a[0], *at.degrees(a[1])), at.any_head(), again=True, watch=at.lamp),
     Work(_S, "Put a lens into a head", (Question("Which head?", at.heads(lens=False)),), lambda _, a: do.FitLens(a[0], True), at.any_head(lens=False)),
     Work(_S, "Take the lens out of a head", (Question("Which head?", at.heads(lens=True)),), lambda _, a: do.FitLens(a[0], False), at.any_head(lens=True)),
     Work(_S, "Fit a new head", (Question("Where?", at.heads(fitted=None)),), lambda _, a: do.FitHead(a[0], True), lambda shot: bool(shot.heads)),

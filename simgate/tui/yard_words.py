@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 
-from simgate.bench.record import LeafView, PassingView, Snapshot
+from simgate.bench.record import BeamView, LeafView, PassingView, Snapshot
 
 MOVING = 0.002  # rad/s or m/s; slower than this a leaf is seen to stand still
 AT_REST = 0.008  # share of its way; nearer to a stop than this a leaf looks shut, or open
@@ -59,7 +59,8 @@ def describe(snapshot: Snapshot) -> str:
     sentences += [
         f"{_named(beam.name)} {words}"
         for beam in snapshot.beams
-        if (words := _beam_words(beam.blocked or beam.crossed, beam.powered)) != "clear"
+        if (words := _line_words(snapshot, beam) or _beam_words(beam.blocked or beam.crossed, beam.powered))
+        != "clear"
         or not snapshot.passing
     ]
     if snapshot.inside:
@@ -86,6 +87,16 @@ def _passer_words(one: PassingView) -> str:
     if one.waiting:
         return f"{name} {'stands in the swing' if one.in_swing else 'waits'}"
     return f"{name} {'goes in' if one.inwards else 'goes out'}"
+
+
+def _line_words(shot: Snapshot, beam: BeamView) -> str:
+    """What is amiss with a beam of the line that can be seen at its heads; '' for nothing of that kind."""
+    heads = [head for head in shot.heads if head.beam == beam.name]
+    gone = [head.name.rpartition("-")[2] for head in heads if not head.fitted]
+    if gone:
+        return f"has no {' and no '.join(gone)}"
+    dark = heads and not beam.made and beam.powered and not (beam.blocked or beam.crossed)
+    return "dark at its receiver" if dark else ""
 
 
 def _beam_words(blocked: bool, powered: bool) -> str:

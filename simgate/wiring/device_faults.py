@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from simgate.wiring.fault_kind import Kind
-from simgate.wiring.fitting import Fitting
+from simgate.wiring.fitting import FOOT, FOOT_OHMS, Fitting
 from simgate.wiring.harness import Harness
 from simgate.wiring.spec import DeviceKind as D
 from simgate.wiring.spec import Fault, FaultKind
@@ -19,7 +19,6 @@ LOOPS = (D.LOOP_NO, D.LOOP_NC)
 EDGES = (D.EDGE, D.EDGE_THROUGH)
 ENCODERS = (D.ENCODER, D.PLACE_ENCODER)
 CHAIN = (("3", "1"), ("4", "2"))  # screws by which one edge goes on to the next
-FOOT, FOOT_OHMS = "foot", 8200.0
 
 
 def _of(kinds: tuple[D, ...]) -> Callable[[Harness], Iterator[str]]:

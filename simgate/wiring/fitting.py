@@ -12,6 +12,7 @@ from simgate.wiring.spec import DeviceSpec
 MARGIN = 60.0  # % of its light that a beam can lose before its relay opens (invented; real margins differ)
 # A beam's axis may be this far off its receiver: half angle of a type 2 device, IEC 61496-2 (from memory).
 AIM_DEG = 5.0
+FOOT, FOOT_OHMS = "foot", 8200.0  # the part across the far screws of an edge that is wired through: E1
 
 
 class Fitting:

@@ -18,7 +18,7 @@ from simgate.wiring import build, fuses, iron, loops
 from simgate.wiring.battery import Battery
 from simgate.wiring.build import Wire
 from simgate.wiring.check import ENCODERS, board_points, check, points, problem, terminals
-from simgate.wiring.fitting import Fitting
+from simgate.wiring.fitting import FOOT, FOOT_OHMS, Fitting
 from simgate.wiring.heads import heads_of, remotes_of, states
 from simgate.wiring.iron import Iron
 from simgate.wiring.loops import Shunted
@@ -372,10 +372,30 @@ class Harness:
             self.fitting(name).renew()
         self.changed()
 
+    def edge_ends(self) -> dict[str, bool]:
+        """Every edge that is wired through: whether a resistor sits across its far screws."""
+        kind = DeviceKind.EDGE_THROUGH
+        return {
+            one.name: FOOT in self.fitting(one.name).ohms for one in self.spec.devices if one.kind is kind
+        }
+
+    def end_edge(self, name: str, fitted: bool) -> None:
+        """Put an end resistor across the far screws of an edge that is wired through, or take it out."""
+        ohms = self.fitting(name).ohms
+        if fitted:
+            ohms[FOOT] = FOOT_OHMS
+        else:
+            ohms.pop(FOOT, None)
+        self.changed()
+
     def renewable(self) -> tuple[str, ...]:
-        """Everything that `renew_device` takes: devices, supply, battery, leaves."""
+        """Everything that `renew_device` takes: devices, supply, battery, leaves.
+
+        Heads of the line are none: their switches, lens and aim are set by hand, each by itself.
+        """
         battery = () if self.battery is None else ("battery",)
-        return (*self._fittings, "supply", *battery, *iron.places(self.spec.leaves))
+        devices = (name for name in self._fittings if name not in self.heads)
+        return (*devices, "supply", *battery, *iron.places(self.spec.leaves))
 
     def replace_fuse(self, name: str) -> None:
         """Fit a new fuse, whether or not the old one was whole."""

@@ -34,21 +34,31 @@ class HeadSpec:
 
 
 class Head:
-    """A head as it stands now; `Harness.changed` must be called after `fitted` changed."""
+    """A head as it stands now; `Harness.changed` must be called after `fitted` changed.
 
-    __slots__ = ("across", "dirt", "fitted", "lens", "spec", "switches", "up")
+    mount: (across, up) degrees that a new head looks past the other, on a post that is not quite true.
+    """
+
+    __slots__ = ("across", "dirt", "fitted", "lens", "mount", "spec", "switches", "up")
 
     def __init__(self, spec: HeadSpec) -> None:
         self.spec = spec
         self.fitted = spec.fitted
         self.switches, self.lens, self.dirt = spec.switches, spec.lens, spec.dirt
         self.across, self.up = spec.aim
+        self.mount = STRAIGHT
+
+    def start(self, spec: HeadSpec) -> None:
+        """As a job has it at its start; `spec` stays what is meant."""
+        self.fitted = spec.fitted
+        self.switches, self.lens, self.dirt = spec.switches, spec.lens, spec.dirt
+        self.across, self.up = self.mount = spec.aim
 
     def renew(self) -> None:
-        """A new one in its place: switches down, lens in, clean, looking straight at the other."""
+        """A new one in its place: switches down, lens in, clean, looking where its post makes it look."""
         self.fitted = True
         self.switches, self.lens, self.dirt = OFF, True, 0.0
-        self.across, self.up = STRAIGHT
+        self.across, self.up = self.mount
 
     def state(self) -> tuple[object, ...]:
         """Everything about it that can change."""

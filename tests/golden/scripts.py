@@ -8,6 +8,7 @@ from simgate.bench import actions as do
 from simgate.board.stimuli import Condition, Key
 from tests.golden import scripts_b
 from tests.golden.hands import Person
+from tests.golden.scripts_a import SCRIPTS_A
 
 STOP_CHAIN = (
     "board.COM",
@@ -88,5 +89,6 @@ SCRIPTS: dict[str, Callable[[Person], None]] = {
     "wrong-way": wrong_way,
     "parted-stop": parted_stop,
     "self-close-and-back": self_close_and_back,
+    **SCRIPTS_A,
     **scripts_b.SCRIPTS,
 }

@@ -29,9 +29,11 @@ OFTEN = (a.Operate, a.Operate, a.Operate, a.Operate, a.PressKey, a.Block, a.Rele
 TRIES = 5  # how often a hand listens to a refusal and tries again
 
 OF_DEVICES = {
-    kind for kind in KINDS if {"head", "remote"} & {field.name for field in msgspec.structs.fields(kind)}
+    kind
+    for kind in KINDS
+    if {"head", "remote", "edge"} & {field.name for field in msgspec.structs.fields(kind)}
 }
-"""Kinds that only a site with a line or with remotes has anything for."""
+"""Kinds that only a site with a line, with remotes or with edges wired through has anything for."""
 
 Hand = tuple[int, type[Any], int]
 """ms to wait, the kind of action, the number that decides the rest."""
@@ -108,6 +110,7 @@ def _names(view: Snapshot, bench: Bench, kind: type[Any], field: str) -> Sequenc
         "wire": wires,
         "device": [device.name for device in view.devices],
         "beam": [beam.name for beam in view.beams],
+        "edge": [edge for edge, _ in view.edge_ends],
         "head": [head.name for head in view.heads],
         "remote": [remote.name for remote in view.remotes],
         "switches": all_settings() if kind is a.SetSwitches else (),

@@ -31,6 +31,7 @@ def everything() -> Snapshot:
             HeadView("outer-sender", "outer", "sender", True, "----", 0.0, 0.0, True, False, True),
             HeadView("outer-receiver", "outer", "receiver", True, "----", 0.0, 0.0, False, False, False),
         ),
+        edge_ends=(("edge-a", True), ("edge-b", False)),
         remotes=(
             RemoteView("remote-house", "house", 210417, 2, 0, 5.0, True, False),
             RemoteView("remote-spare", "spare", 210530, 2, 1, 5.0, True, True),

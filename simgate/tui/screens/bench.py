@@ -19,7 +19,7 @@ from simgate.bench import actions as do
 from simgate.bench.record import ScanRecord
 from simgate.board.stimuli import Key
 from simgate.tui.commands import COMMANDS, Place, bindings
-from simgate.tui.messages import Ask, Parting
+from simgate.tui.messages import Act, Ask, Parting
 from simgate.tui.pacer import SCAN_MS, Pacer
 from simgate.tui.panes.cabinet import Cabinet
 from simgate.tui.panes.card import Card
@@ -129,7 +129,19 @@ class BenchScreen(Running):
         return device
 
     def action_tool(self, name: str) -> None:
-        self.over(Picker(Tool(name), self.shot()))
+        self._pick(Picker(Tool(name), self.shot()))
+
+    def _pick(self, picker: Picker) -> None:
+        """Let something be picked and done; and again, where it is work of many small steps."""
+
+        def picked(done: Act | None) -> None:
+            if done is not None:
+                self.act(done.action, done.touch)
+                again = picker.once_more(self.shot())
+                if again is not None:
+                    self._pick(again)
+
+        self.app.push_screen(picker, picked)
 
     def action_diagram(self) -> None:
         self.app.push_screen(Wiring(self.shot(), self.act))

@@ -39,12 +39,15 @@ class ChoiceList(Vertical):
     def on_mount(self) -> None:
         self._choices: Sequence[Choice] = ()
 
-    def ask(self, choices: Sequence[Choice]) -> None:
-        """Show `choices` from the start."""
+    def ask(self, choices: Sequence[Choice], at: str = "") -> None:
+        """Show `choices`, with the bar on the one whose value is `at`, else on the first."""
         self._choices = choices
         entry = self.query_one(Input)
         entry.clear()
         self._narrow("")
+        values = [value for value, _ in choices]
+        if at in values:
+            self.query_one(OptionList).highlighted = values.index(at)
         entry.focus()
 
     @on(Input.Changed)
@@ -83,10 +86,20 @@ class Picker(Over[Act]):
 
     def __init__(self, tool: Tool, shot: Snapshot) -> None:
         super().__init__()
+        self._last = ""  # what was answered to the question that is asked once more
         self._tool, self._shot = tool, shot
         self._offers = works(tool, shot)
         self._work: Work | None = None
         self._answers: list[str] = []
+
+    def once_more(self, shot: Snapshot) -> Picker | None:
+        """The last question again, for work that is done bit by bit with an eye on what comes of it."""
+        if self._work is None or not self._work.again:
+            return None
+        again = Picker(self._tool, shot)
+        *again._answers, again._last = self._answers
+        again._work = self._work
+        return again
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="card") as card:
@@ -111,7 +124,10 @@ class Picker(Over[Act]):
             return
         question = self._work.questions[len(self._answers)]
         card.border_title = f"{self._work.title} · {question.prompt}"
-        choices.ask(question.choices(self._shot, tuple(self._answers)))
+        answers = tuple(self._answers)
+        choices.ask(question.choices(self._shot, answers), self._last)
+        seen = self._work.watch(self._shot, answers)
+        card.border_subtitle = f"{seen} · escape: back" if seen else "escape: back"
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
@@ -124,8 +140,10 @@ class Picker(Over[Act]):
         self._ask()
 
     def action_close(self) -> None:
-        """One question back; from the first one, away."""
-        if self._answers:
+        """One question back; from the first one, or from one that is asked once more, away."""
+        if self._last:
+            self.dismiss(None)
+        elif self._answers:
             self._answers.pop()
             self._ask()
         elif self._work is not None:
