@@ -81,11 +81,13 @@ def _check(path: Path) -> None:
     same_job(tape, load_job(tape.head.job).setup(tape.head.seed))
 
 
-def open_bench(job: str | None = None, run_on: Path | None = None) -> int:
+def open_bench(
+    job: str | None = None, run_on: Path | None = None, modes: tuple[str, str] | None = None
+) -> int:
     """Open the terminal there. Raises UserError without one."""
     if not (sys.stdin.isatty() and sys.stdout.isatty() and sys.stderr.isatty()):  # the screen goes to stderr
         allowed = "a terminal; without one use 'simgate jobs', 'simgate replay TAPE' or the Python API"
         raise UserError(Problem("simgate", "", "no terminal to draw in", allowed))
     from simgate.tui.app import run as run_app
 
-    return run_app(job, run_on)
+    return run_app(job, run_on, modes)

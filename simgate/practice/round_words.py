@@ -43,16 +43,16 @@ ANSWERS: Mapping[Response, str] = {
     R.CLOSE: "It shuts at once.",
     R.STOP: "It stops.",
     R.REVERSE: "It turns round.",
-    R.HOLD: "It stops, waits, and goes on by itself.",
+    R.HOLD: "It waits, then goes on.",
     R.RESUME: "It goes on.",
-    R.GIVE_WAY: "It stops and backs off a little.",
-    R.REST: "It stays there until it is called.",
-    R.START_PAUSE: "It stays there and begins its pause.",
+    R.GIVE_WAY: "It stops and backs off.",
+    R.REST: "It stays until called.",
+    R.START_PAUSE: "It stays and begins its pause.",
     R.RESTART_PAUSE: "The pause begins anew.",
-    R.SHUT_SOON: "It shuts soon, before the pause is over.",
+    R.SHUT_SOON: "It shuts soon.",
     R.IGNORE: "It takes no notice.",
 }
-STOP_AT_REST = "It stays, and any pause is ended."
+STOP_AT_REST = "It stays; any pause is ended."
 
 ALIKE: Mapping[Response, Response] = {R.CUT_PAUSE: R.CLOSE}
 """What nobody can tell apart at a gate."""

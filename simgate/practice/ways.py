@@ -104,7 +104,7 @@ class Ways:
                     steps = self.steps(here, move)
                     for step in steps:
                         if not step.refused and wanted(step.cell):
-                            rank = (step.response is R.IGNORE, len(here.put))
+                            rank = (step.response is R.IGNORE, len(steps[-1].stand.put))
                             found.append((rank, Route((*path, move), step.cell)))
                     if steps[-1].stand not in seen:
                         seen.add(steps[-1].stand)

@@ -24,7 +24,7 @@ from simgate.tui import preferences
 from simgate.tui.commands import Place, commands
 from simgate.tui.leaving import HUNG_UP, LOOK, on_signals, terminal_gone
 from simgate.tui.look import Look
-from simgate.tui.messages import GoOn, Parting, Start
+from simgate.tui.messages import Compare, GoOn, Parting, Start
 from simgate.tui.pacer import Pacer
 from simgate.tui.places import preferences_file, tapes_folder
 from simgate.tui.preferences import Preferences
@@ -42,7 +42,7 @@ class SimgateApp(Look):
 
     tape: where the run of `job` is written. Without it, runs are written one by one into `tapes`, by default
     the user's own data folder. pacer: makes the clock of each Bench; tests hand in one that stands still.
-    chosen: the person's preferences, kept in `chosen_in`.
+    modes: start with these two side by side. chosen: the person's preferences, kept in `chosen_in`.
     """
 
     TITLE = "simgate"
@@ -57,8 +57,10 @@ class SimgateApp(Look):
         run_on: Path | None = None,
         chosen: Preferences | None = None,
         chosen_in: Path | None = None,
+        modes: tuple[str, str] | None = None,
     ) -> None:
         super().__init__(chosen or Preferences(), chosen_in or preferences_file())
+        self._side_by_side = modes
         self._job, self._tape, self._pacer, self._run_on = job, tape, pacer, run_on
         self._tapes = tapes or tapes_folder()
         self._run: Run | None = None
@@ -72,7 +74,9 @@ class SimgateApp(Look):
         on_signals(self.exit)
         if not self.is_headless:
             self.set_interval(LOOK, self._look_for_terminal)
-        if self._run_on is not None:
+        if self._side_by_side is not None:
+            self._compare(*self._side_by_side)
+        elif self._run_on is not None:
             self._go_on(self._run_on)
         elif self._job is not None:
             self._open(self._job, self._tape)
@@ -104,6 +108,20 @@ class SimgateApp(Look):
         from simgate.tui.opening import rehearsal
 
         self._open(rehearsal(message.name) if message.rehearse else message.name, None)
+
+    @on(Compare)
+    def _asked_to_compare(self, message: Compare) -> None:
+        self._compare(message.mode, message.against)
+
+    def _compare(self, mode: str, against: str) -> None:
+        """Two gates side by side; nothing of it is kept."""
+        from simgate.practice.pair import compared
+        from simgate.tui.screens.comparing import CompareScreen
+
+        try:
+            self.push_screen(CompareScreen(compared(mode, against), self._pacer()))
+        except UserError as error:
+            self.tell(str(error))
 
     @on(GoOn)
     def _asked_to_go_on(self, message: GoOn) -> None:
@@ -194,12 +212,12 @@ def _modes() -> list[Entry]:
     return [Entry(title, title, table.summary) for title, table in shipped_modes().items()]
 
 
-def run(job: str | None = None, run_on: Path | None = None) -> int:
-    """Open the terminal, at a job's Bench, at a run left open, or at the Workshop. Returns the exit code.
+def run(job: str | None = None, run_on: Path | None = None, modes: tuple[str, str] | None = None) -> int:
+    """Open the terminal, at a job's Bench, a run left open, two modes, or the Workshop. Gives the exit code.
 
     Raises UserError when the preferences cannot be used.
     """
-    app = SimgateApp(job, run_on=run_on, chosen=preferences.load(preferences_file()))
+    app = SimgateApp(job, run_on=run_on, modes=modes, chosen=preferences.load(preferences_file()))
     app.run()
     if app.kept is not None:
         with suppress(OSError):  # the terminal may be gone

@@ -36,6 +36,8 @@ class Place(Enum):
     QUESTION = "Question"
     LIST = "List"
     RUNS = "Runs left open"
+    ANSWER = "Question of a round"
+    COMPARING = "Two gates"
 
 
 class Group(Enum):
@@ -77,6 +79,7 @@ class Command:
         return self.shown or self.key
 
 
+_C = Place.COMPARING
 _B, _W, _D, _E = Place.BENCH, Place.WORKSHOP, Place.DEBRIEF, Place.EVERYWHERE
 _KEYS = ("back", "next", "less", "more", "keep")
 
@@ -92,6 +95,13 @@ def _five_keys() -> Iterator[Command]:
         title = name.capitalize()
         yield Command(_B, Group.KEYS, str(number % 10), f"hold-{name}", f"Hold {title}",
                       f"Hold {title} down; again to let go.", f"hold_key('{name}')")  # fmt: skip
+
+
+def _answers() -> Iterator[Command]:
+    for number, letter in enumerate("abcdefgh", 1):
+        yield Command(Place.ANSWER, Group.PANE, f"{number},{letter}", f"answer-{number}", f"Answer {number}",
+                      f"Answer {number} to what the gate will do.", f"pick({number})",
+                      shown=str(number))  # fmt: skip
 
 
 COMMANDS: tuple[Command, ...] = (
@@ -124,6 +134,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(_B, Group.JOB, "j", "sheet", "Job sheet", "The whole briefing, goals and hints.", "sheet", footer="Job"),
     Command(_B, Group.JOB, "t", "hint", "Take a hint", "The next hint of the job; it costs marks.", "hint"),
     Command(_B, Group.JOB, "v", "card", "Mode card or book", "Beside the Yard on a wide screen, over it on a small one.", "card"),
+    Command(_B, Group.JOB, "k", "round", "Round of the card", "In a rehearsal: asked before each call what the gate will do; again to stop.", "round"),
     Command(_B, Group.JOB, "r", "strip", "Strip chart", "Position, motor current and inputs over the last minute.", "strip"),
     Command(_B, Group.JOB, "o", "hand-over", "Hand over", "Say that the work is done; asks first.", "hand_over"),
     Command(_B, Group.JOB, "a", "start-again", "Start this job again", "From its beginning, asks first. There is no undo, as there is none at a gate.", "start_again"),
@@ -134,11 +145,25 @@ COMMANDS: tuple[Command, ...] = (
     Command(_W, Group.SCREEN, "question_mark,f1", "workshop-help", "Help", "Keys, and what the pictures show.", "manual", shown="?", footer="Help"),
     Command(_W, Group.SCREEN, "enter", "start", "Start", "Start the job, or the rehearsal, under the bar.", "start", footer="Start"),
     Command(_W, Group.JOB, "g", "go-on", "Go on with a run", "Runs left open, each to be gone on with or started again.", "app.go_on", footer="Go on"),
+    Command(_W, Group.JOB, "c", "compare", "Compare two modes", "The mode under the bar, side by side with another.", "compare", footer="Compare"),
     Command(_W, Group.SCREEN, "tab", "other-list", "Other list", "From jobs to modes and back.", "app.focus_next", footer="Jobs or modes"),
     Command(_W, Group.SCREEN, "q", "quit", "Quit", "Leave simgate.", "app.quit", footer="Quit"),
     Command(_D, Group.SCREEN, "question_mark,f1", "debrief-help", "Help", "Keys, and what the pictures show.", "manual", shown="?", footer="Help"),
     Command(_D, Group.JOB, "a", "again", "Do it again", "The same job from its start.", "again", footer="Again"),
     Command(_D, Group.SCREEN, "q,escape", "workshop", "To the Workshop", "Leave the debrief.", "leave", shown="q", footer="Workshop"),
+    Command(_C, Group.CALLS, "c", "both-call", "Call both", "A light press of the call button at both gates.", "button('call')", footer="Call"),
+    Command(_C, Group.CALLS, "C", "both-hold-call", "Hold call", "Hold both call buttons; again to let go.", "hold_button('call')"),
+    Command(_C, Group.CALLS, "p", "both-part", "Part call", "A light press of both part-opening buttons.", "button('part')", footer="Part"),
+    Command(_C, Group.CALLS, "P", "both-hold-part", "Hold part", "Hold both part-opening buttons; again to let go.", "hold_button('part')"),
+    Command(_C, Group.CALLS, "s", "both-stop", "STOP", "A light press of both stop buttons.", "button('stop')", footer="STOP"),
+    Command(_C, Group.CALLS, "S", "both-hold-stop", "Leave STOP pressed", "Press both stop buttons in and leave them so; again to free them.", "hold_button('stop')"),
+    Command(_C, Group.TOOLS, "b", "both-beam", "Block or clear the beams", "Stand something in the first beam of both, or take it away.", "beam", footer="Beam"),
+    Command(_C, Group.TIME, "space", "both-pause", "Pause", "Stop the clock, or let it go on.", "pause", footer="Pause"),
+    Command(_C, Group.TIME, "plus,equals_sign", "both-faster", "Faster", "Time runs ×4, then ×16.", "speed(1)", shown="+", footer="Faster"),
+    Command(_C, Group.TIME, "minus", "both-slower", "Slower", "Back to ×4, then to the pace of the wall.", "speed(-1)", shown="-"),
+    Command(_C, Group.TIME, "n", "both-onward", "On to the next thing", "Run on until something happens at either gate.", "onward", footer="Next"),
+    Command(_C, Group.SCREEN, "question_mark,f1", "both-help", "Help", "Keys, and what the pictures show.", "manual", shown="?", footer="Help"),
+    Command(_C, Group.SCREEN, "q,escape", "both-leave", "To the Workshop", "Leave the two gates.", "leave", shown="q", footer="Leave"),
     # On every screen
     Command(_E, Group.EVERYWHERE, "comma", "preferences", "Preferences", "Theme, motion, and the file in which keys are changed.", "app.preferences", shown=","),
     Command(_E, Group.EVERYWHERE, "z", "picture", "Save a picture", "The screen as an SVG file; says where it went.", "app.picture"),
@@ -163,6 +188,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(Place.LIST, Group.PANE, "down", "list-down", "Down", "The next of a list to choose from.", "move(1)", first=True),
     Command(Place.LIST, Group.PANE, "up", "list-up", "Up", "The one before in a list to choose from.", "move(-1)", first=True),
     Command(Place.LIST, Group.PANE, "enter", "list-take", "Take", "Take what the bar is on.", "take", first=True),
+    *_answers(),
     Command(Place.RUNS, Group.PANE, "a", "run-again", "Start the job again", "The job of the run under the bar, from its beginning.", "again"),
 )  # fmt: skip
 

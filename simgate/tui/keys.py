@@ -22,10 +22,12 @@ TOGETHER = (  # places whose keys are live at the same time
     (Place.BENCH, Place.TICKER, Place.EVERYWHERE),
     (Place.WORKSHOP, Place.EVERYWHERE),
     (Place.DEBRIEF, Place.EVERYWHERE),
+    (Place.COMPARING, Place.EVERYWHERE),
     (Place.CARD, Place.READING),
     (Place.CARD, Place.QUESTION),
     (Place.CARD, Place.LIST),
     (Place.CARD, Place.RUNS),
+    (Place.CARD, Place.ANSWER),
 )
 TAKEN = {
     "ctrl+c": "it says how to leave",

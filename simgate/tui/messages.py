@@ -62,6 +62,15 @@ class Start(Message):
         self.rehearse = rehearse
 
 
+class Compare(Message):
+    """The Workshop asks for two modes side by side, by their titles."""
+
+    def __init__(self, mode: str, against: str) -> None:
+        super().__init__()
+        self.mode = mode
+        self.against = against
+
+
 class GoOn(Message):
     """The Workshop asks for a run left open, by its tape."""
 

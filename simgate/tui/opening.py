@@ -19,12 +19,14 @@ from simgate.files import UserError
 from simgate.practice.debrief import debrief
 from simgate.practice.ending import Ending
 from simgate.practice.job import REHEARSAL, Job, load_job
+from simgate.practice.outcomes import Memory
 from simgate.tui.pacer import Pacer
 from simgate.tui.panes.job_sheet import Sheet
 from simgate.tui.screens.bench import BenchScreen
 from simgate.tui.screens.debrief import DebriefScreen
 from simgate.tui.screens.running import Earlier
 
+KEPT = Memory()  # what rounds have shown to be known since the program began
 CHANGED = "The job or its site was edited since, so this run cannot be gone on with."
 OTHER_VERSION = (
     "Begun on version {theirs}; this is {ours}, on which the gate may behave a little differently."
@@ -43,7 +45,7 @@ class Run:
         """The Bench for it."""
         kept = "" if self.bench.tape is not None else " · no tape"
         sheet = replace(_sheet(self.job), title=self.job.title + kept)
-        self._screen = BenchScreen(self.bench, sheet, pacer, self._earlier)
+        self._screen = BenchScreen(self.bench, sheet, pacer, self._earlier, KEPT)
         return self._screen
 
     def close(self) -> Path | None:
@@ -136,4 +138,5 @@ def _sheet(job: Job) -> Sheet:
         minutes=job.minutes if job.marked else 0,
         hints=tuple(hint.text for hint in job.hints),
         caution=" ".join(job.caution.split()),
+        rehearsal=job.name.startswith(REHEARSAL),
     )

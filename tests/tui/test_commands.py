@@ -15,8 +15,10 @@ from simgate.tui.commands import COMMANDS, Command, Place, commands, footer
 from simgate.tui.panes.cabinet import Cabinet
 from simgate.tui.panes.hanging import plain
 from simgate.tui.panes.ticker import Ticker
+from simgate.tui.screens.asking import AskCell
 from simgate.tui.screens.bench import BenchScreen
 from simgate.tui.screens.card import CardOver
+from simgate.tui.screens.comparing import CompareScreen
 from simgate.tui.screens.debrief import DebriefScreen
 from simgate.tui.screens.drawer import Drawer
 from simgate.tui.screens.going_on import GoingOn
@@ -39,6 +41,8 @@ OWNERS: dict[Place, Any] = {
     Place.QUESTION: Question,
     Place.LIST: ChoiceList,
     Place.RUNS: GoingOn,
+    Place.ANSWER: AskCell,
+    Place.COMPARING: CompareScreen,
 }
 SWALLOWED = {"ctrl+c", "ctrl+z", "ctrl+s", "ctrl+q", "ctrl+h", "ctrl+i", "ctrl+m", "ctrl+j", "escape"}
 

@@ -18,9 +18,14 @@ from simgate.bench.record import Snapshot
 from simgate.board import mode_card, modes
 from simgate.board.signals import Acted
 from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Response, Stimulus
+from simgate.practice.moves import Cell
+from simgate.practice.round import Mark
 from simgate.tui.book import book_text
 from simgate.tui.captions import clock, words
 from simgate.tui.panes.pane import ScrollPane
+
+Marks = Mapping[Cell, Mark]
+SIGNS: Mapping[Mark | None, str] = {Mark.KNOWN: "✓", Mark.MISSED: "✗"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +63,7 @@ class Card(ScrollPane):
     BORDER_TITLE = " Mode card "
 
     acted: var[Acted | None] = var(None)
+    marks: var[Marks | None] = var(None)
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
@@ -77,6 +83,10 @@ class Card(ScrollPane):
         """A cell acted."""
         self.watch_snapshot(self.snapshot)
 
+    def watch_marks(self) -> None:
+        """A round goes on: what is not known yet is not shown."""
+        self.watch_snapshot(self.snapshot)
+
     def watch_snapshot(self, shot: Snapshot | None) -> None:
         """Light the row and the cell when either changes."""
         if shot is None or not self.is_mounted or not self.display:
@@ -86,6 +96,7 @@ class Card(ScrollPane):
             self._book,
             shot.condition,
             self.acted,
+            self.marks,
             tuple(shot.settings.items()),
             shot.learned,
             shot.stale,
@@ -101,7 +112,7 @@ class Card(ScrollPane):
         else:
             table = card_table(shot)
             self._entitle(f"Mode card · {table.title}")
-            text.update(card_text(table, shot.condition, self.acted))
+            text.update(card_text(table, shot.condition, self.acted, self.marks))
             if self.acted is not None and self.acted.common:  # its block is the lower one
                 self.scroll_end(animate=False)
 
@@ -122,21 +133,31 @@ def telling(acted: Acted) -> bool:
     return not (let_go and acted.response is Response.IGNORE)
 
 
-def card_text(table: CardTable, now: Condition, last: Acted | None) -> Content:
-    """The card as text: '▶' marks the row, square brackets the cell that acted last."""
+def card_text(table: CardTable, now: Condition, last: Acted | None, marks: Marks | None = None) -> Content:
+    """The card as text: '▶' marks the row, square brackets the cell that acted last.
+
+    marks: of a round; '✓' is before a cell that is known, '✗' before one that was missed, and '?' stands for
+    one that was not asked yet.
+    """
     parts: list[tuple[str, str] | str] = []
     for stimuli in (MODE_STIMULI, COMMON_STIMULI):
         for level in (0, 1):
             heads = mode_card.heads(stimuli, level)
             parts.append((f"{'':{mode_card.LABEL}}{heads}\n", "bold" if level == 0 else "dim"))
         for condition in Condition:
-            parts += _row(table, condition, stimuli, now, last)
-    parts.append(_last_words(last))
+            parts += _row(table, condition, stimuli, now, last, marks)
+    if marks is None or last is not None:
+        parts.append(_last_words(last))
     return Content.assemble(*parts)
 
 
 def _row(
-    table: CardTable, condition: Condition, stimuli: tuple[Stimulus, ...], now: Condition, last: Acted | None
+    table: CardTable,
+    condition: Condition,
+    stimuli: tuple[Stimulus, ...],
+    now: Condition,
+    last: Acted | None,
+    marks: Marks | None,
 ) -> list[tuple[str, str] | str]:
     here = condition is now
     row_style = "bold $accent" if here else ""
@@ -149,8 +170,10 @@ def _row(
     for stimulus in stimuli:
         word = mode_card.SHORT[table.cells[condition][stimulus]]
         lit = last is not None and (last.condition, last.stimulus) == (condition, stimulus)
-        text = f"[{word}]" if lit else word
-        style = "bold reverse" if lit else row_style or ("dim" if word == "·" else "")
+        mark = marks[Cell(condition, stimulus)] if marks else None
+        word = "?" if mark is Mark.UNKNOWN and not lit else word
+        text = f"[{word}]" if lit else f"{SIGNS.get(mark, '')}{word}"
+        style = "bold reverse" if lit else row_style or ("dim" if text == "·" else "")
         parts.append((f"{text:^{mode_card.width(stimulus)}}", style))
     parts.append("\n")
     return parts

@@ -13,10 +13,15 @@ from simgate.tui.captions import clock
 from simgate.tui.panes.hanging import Hanging, Line
 from simgate.tui.panes.pane import ScrollPane
 
+ROUND = "k begins a round: what will it do?"
+
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A job as it is handed to a person. minutes: time allowance, 0 for none."""
+    """A job as it is handed to a person. minutes: time allowance, 0 for none.
+
+    rehearsal: a mode is rehearsed, so a round can be asked.
+    """
 
     title: str
     briefing: str
@@ -24,6 +29,7 @@ class Sheet:
     minutes: float
     hints: tuple[str, ...] = ()
     caution: str = ""
+    rehearsal: bool = False
 
 
 class JobSheet(ScrollPane):
@@ -39,6 +45,11 @@ class JobSheet(ScrollPane):
     def compose(self) -> ComposeResult:
         yield Hanging(goal_lines(self._sheet, 0))
 
+    def tell(self, lines: Sequence[Line]) -> None:
+        """Show how a round goes; nothing brings the sheet back."""
+        self.border_title = " Round " if lines else self.BORDER_TITLE
+        self.query_one(Hanging).show(lines or goal_lines(self._sheet, self.taken))
+
     def add(self, records: Iterable[ScanRecord]) -> None:
         """Show the hints that were taken in `records`."""
         taken = sum(isinstance(action, TakeHint) for record in records for action in record.actions)
@@ -53,6 +64,8 @@ def goal_lines(sheet: Sheet, hints: int) -> list[Line]:
     lines = [Line(goal, "□ ") for goal in sheet.goals] or [
         Line("Nothing is asked. Try what you like; v shows the mode card.")
     ]
+    if sheet.rehearsal:
+        lines.append(Line(ROUND, style="dim"))
     if sheet.minutes:
         lines.append(Line(f"{sheet.minutes:g} minutes allowed.", style="dim"))
     return lines + hint_lines(sheet.hints, hints)

@@ -14,15 +14,18 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Container
 from textual.events import Resize
+from textual.reactive import var
 
 from simgate.bench import actions as do
+from simgate.bench.actions import Action
 from simgate.bench.record import ScanRecord
 from simgate.board.stimuli import Key
+from simgate.practice.outcomes import Outcomes
 from simgate.tui.commands import COMMANDS, Place, bindings
 from simgate.tui.messages import Act, Ask, Parting
 from simgate.tui.pacer import SCAN_MS, Pacer
 from simgate.tui.panes.cabinet import Cabinet
-from simgate.tui.panes.card import Card
+from simgate.tui.panes.card import Card, Marks
 from simgate.tui.panes.caution import Caution
 from simgate.tui.panes.footer import FooterLine, SmallWindow
 from simgate.tui.panes.head import Head
@@ -31,19 +34,20 @@ from simgate.tui.panes.strip import StripChart
 from simgate.tui.panes.ticker import Ticker
 from simgate.tui.panes.toolbag import Toolbag
 from simgate.tui.panes.yard import Yard
+from simgate.tui.rounds import Rounds
 from simgate.tui.runner import BenchLike
+from simgate.tui.screens.calling import Calling
 from simgate.tui.screens.card import CardOver
 from simgate.tui.screens.diagram import Wiring
 from simgate.tui.screens.drawer import Drawer
 from simgate.tui.screens.help import Help
 from simgate.tui.screens.picker import Picker
 from simgate.tui.screens.reading import Question, Reading
-from simgate.tui.screens.running import Earlier, Running
+from simgate.tui.screens.running import Earlier
 from simgate.tui.screens.strip import StripOver
-from simgate.tui.tools import Tool, device_for
+from simgate.tui.tools import Tool
 
 HAND_OVER = "Is the work done? Handing over ends the run and goes to the debrief."
-NOTHING_COMES = "Nothing is under way: the gate waits for your hands. No time was spent."
 LEAVE = (
     "Leave the Bench without handing over? The tape is kept, and the Workshop offers to go on with this run "
     "from here."
@@ -55,12 +59,14 @@ AGAIN = (
 DEEP = (160, 52)  # columns and rows from which on the strip chart stands under the Yard
 
 
-class BenchScreen(Running):
+class BenchScreen(Calling):
     """One run. Gives how the person went away from it.
 
     sheet: what is asked. pacer: the clock; tests hand in one that stands still. earlier: what was done in
-    a run that is gone on with.
+    a run that is gone on with. outcomes: where what a round shows is kept.
     """
+
+    marks: var[Marks | None] = var(None)
 
     CSS_PATH = "bench.tcss"
     place = Place.BENCH
@@ -69,16 +75,18 @@ class BenchScreen(Running):
     VERTICAL_BREAKPOINTS = [(0, "-low"), (24, "-short"), (38, "-tall")]  # noqa: RUF012
 
     def __init__(
-        self, bench: BenchLike, sheet: Sheet, pacer: Pacer | None = None, earlier: Earlier | None = None
-    ) -> None:
+        self, bench: BenchLike, sheet: Sheet, pacer: Pacer | None = None, earlier: Earlier | None = None,
+        outcomes: Outcomes | None = None,
+    ) -> None:  # fmt: skip
         super().__init__(bench, pacer, earlier)
         self._sheet = sheet
+        self.rounds = Rounds(self, outcomes)
 
     def compose(self) -> ComposeResult:
         yield Head(self._sheet.title).data_bind(BenchScreen.snapshot, BenchScreen.pace)
         with Container(id="desk"):
             yield Yard().data_bind(BenchScreen.snapshot)
-            yield Card(id="side-card").data_bind(BenchScreen.snapshot, BenchScreen.acted)
+            yield Card(id="side-card").data_bind(BenchScreen.snapshot, BenchScreen.acted, BenchScreen.marks)
             yield StripChart(self.recorder, id="side-strip").data_bind(BenchScreen.snapshot)
             yield Cabinet().data_bind(BenchScreen.snapshot)
             yield Toolbag().data_bind(BenchScreen.snapshot)
@@ -99,6 +107,16 @@ class BenchScreen(Running):
     def happened(self, records: Sequence[ScanRecord]) -> None:
         self.query_one(Ticker).add(records)
         self.query_one(JobSheet).add(records)
+        self.rounds.see(records)
+
+    def show(self) -> None:
+        super().show()
+        self.rounds.go_on()
+
+    def act(self, action: Action, touch: bool = False) -> None:
+        """In a round, what it will do is asked first."""
+        if not self.rounds.asks(action, touch):
+            super().act(action, touch)
 
     @on(Ask)
     async def _asked(self, message: Ask) -> None:
@@ -112,21 +130,6 @@ class BenchScreen(Running):
 
     def action_hold_key(self, name: str) -> None:
         self.act(do.PressKey(Key(name), name not in self.shot().keys_down))
-
-    def action_button(self, word: str) -> None:
-        if device := self._device(word):
-            self.act(do.Operate(device, True), touch=True)
-
-    def action_hold_button(self, word: str) -> None:
-        if device := self._device(word):
-            down = next(item.down for item in self.shot().devices if item.name == device)
-            self.act(do.Operate(device, not down))
-
-    def _device(self, word: str) -> str | None:
-        device = device_for(self.shot(), word)
-        if device is None:
-            self.say(f"There is no {word} button at this site.")
-        return device
 
     def action_tool(self, name: str) -> None:
         self._pick(Picker(Tool(name), self.shot()))
@@ -149,32 +152,11 @@ class BenchScreen(Running):
     def action_put_away(self) -> None:
         self.act(do.PutAway())
 
-    def action_beam(self) -> None:
-        beams = self.shot().beams
-        if beams:
-            self.act(do.Block(beams[0].name, not beams[0].blocked))
-        else:
-            self.say("There is no beam at this site.")
-
     def action_step(self) -> None:
         self.act(do.Step(not self.shot().inside))
 
     def action_mains(self) -> None:
         self.act(do.Mains(not self.shot().mains))
-
-    def action_pause(self) -> None:
-        self.pacer.paused = not self.pacer.paused
-        self.show()
-
-    def action_speed(self, by: int) -> None:
-        self.pacer.change(by)
-        self.show()
-
-    def action_onward(self) -> None:
-        if self.runner.waits_for_hands():
-            self.say(NOTHING_COMES)
-            return
-        self.attempt(lambda: self.take(self.runner.run_to_next()))
 
     def action_sheet(self) -> None:
         lines = briefing_lines(self._sheet, self.query_one(JobSheet).taken)
@@ -187,7 +169,13 @@ class BenchScreen(Running):
         if (card := self.query_one("#side-card", Card)).display:
             card.turn()
         else:
-            self.app.push_screen(CardOver(self.shot(), self.acted))
+            self.app.push_screen(CardOver(self.shot(), self.acted, self.marks))
+
+    def action_round(self) -> None:
+        if self._sheet.rehearsal:
+            self.rounds.begin_or_end()
+        else:
+            self.say("A round belongs to a rehearsal: pick a mode in the Workshop.")
 
     def action_strip(self) -> None:
         """Beside or under the Yard where there is room, else over it."""

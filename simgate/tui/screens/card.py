@@ -9,7 +9,7 @@ from textual.binding import Binding, BindingType
 
 from simgate.bench.record import Snapshot
 from simgate.board.signals import Acted
-from simgate.tui.panes.card import Card
+from simgate.tui.panes.card import Card, Marks
 from simgate.tui.screens.modal import Over
 
 
@@ -19,9 +19,9 @@ class CardOver(Over[None]):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("v", "turn", "Turn over", show=False, id="card")]
     clock_stands = False
 
-    def __init__(self, shot: Snapshot, acted: Acted | None) -> None:
+    def __init__(self, shot: Snapshot, acted: Acted | None, marks: Marks | None = None) -> None:
         super().__init__()
-        self._shot, self._acted = shot, acted
+        self._shot, self._acted, self._marks = shot, acted, marks
 
     def compose(self) -> ComposeResult:
         card = Card()
@@ -36,7 +36,7 @@ class CardOver(Over[None]):
     def follow(self, shot: Snapshot, acted: Acted | None) -> None:
         """Show the gate as it stands now, and the cell that acted last."""
         card = self.query_one(Card)
-        card.acted = acted
+        card.marks, card.acted = self._marks, acted
         card.snapshot = shot
 
     def action_turn(self) -> None:

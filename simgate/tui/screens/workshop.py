@@ -18,7 +18,7 @@ from textual.widgets.option_list import Option
 from simgate.tui.caution import CAUTION
 from simgate.tui.commands import Place, bindings
 from simgate.tui.keys import keymap_of
-from simgate.tui.messages import Start
+from simgate.tui.messages import Compare, Start
 from simgate.tui.panes.footer import FooterLine
 
 WELCOME = (
@@ -92,6 +92,22 @@ class WorkshopScreen(Screen[None]):
         """Start what the bar is on in the list with the focus."""
         if isinstance(self.focused, OptionList):
             self.focused.action_select()
+
+    def action_compare(self) -> None:
+        """Ask with which other mode the one under the bar is to be compared."""
+        from simgate.tui.screens.offer import Offer
+
+        place = self.query_one(f"#{MODES}", OptionList).highlighted or 0
+        mode = self._modes[place]
+        others = [
+            (other.name, f"{other.title} · {other.about}") for other in self._modes if other is not mode
+        ]
+
+        def chosen(other: str | None) -> None:
+            if other is not None:
+                self.post_message(Compare(mode.name, other))
+
+        self.app.push_screen(Offer(f"{mode.title} beside which mode?", others, ""), chosen)
 
     def action_manual(self) -> None:
         from simgate.tui.screens.help import (
