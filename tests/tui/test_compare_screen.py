@@ -52,7 +52,7 @@ async def test_both_gates_get_the_call_and_the_difference_is_called_out(size: tu
         text = text_of(app)
         assert "Self-close shuts at once; Shared drive" in " ".join(text.split())
         assert "Self-close: shutting" in text
-        assert "s of its pause left" in text
+        assert "Shared drive: open, pause 10 s" in text
         assert matches(app, f"compare-{size[0]}x{size[1]}")
         yards = [yard.region for yard in screen.query(Yard)]
         assert len(yards) == 2

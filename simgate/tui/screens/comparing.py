@@ -124,6 +124,6 @@ def _sentence(words: str) -> str:
 
 
 def _stands(shot: Snapshot) -> str:
-    """'open, 7 s of its pause left'."""
-    pause = f", {-(-shot.pause_left // 1000)} s of its pause left" if shot.pause_left else ""
+    """'open, pause 7 s'; at 80 columns each gate has 38 for its title and this."""
+    pause = f", pause {-(-shot.pause_left // 1000)} s" if shot.pause_left else ""
     return f"{WHILE[shot.condition]}{pause}"
