@@ -110,10 +110,11 @@ def _contacts(shot: Snapshot) -> Iterator[Contact]:
         name = _device(shot, word)
         if name is not None:
             yield _operated(name, put, back)
-    for link in shot.links:
-        if set(link) == {COMMON, GUARD_O}:
-            there, away = do.AddLink(*link), do.RemoveLink(*link)
-            yield Contact("link of GUARD-O", (S.GUARD_O_BROKEN,), (S.GUARD_O_CLEAR,), away, there)
+    link = next((one for one in shot.links if {*one} == {COMMON, GUARD_O}), None)
+    bare = not any(GUARD_O in (wire.a, wire.b) for wire in shot.wires)
+    if link or (bare and {COMMON, GUARD_O} <= {*shot.points}):  # taken out, it can be put back
+        there, away = do.AddLink(*link or (COMMON, GUARD_O)), do.RemoveLink(*link or (COMMON, GUARD_O))
+        yield Contact("link of GUARD-O", (S.GUARD_O_BROKEN,), (S.GUARD_O_CLEAR,), away, there)
     if shot.beams:
         beam = shot.beams[0].name
         put_in, taken = do.Block(beam, True), do.Block(beam, False)

@@ -134,7 +134,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(_B, Group.JOB, "j", "sheet", "Job sheet", "The whole briefing, goals and hints.", "sheet", footer="Job"),
     Command(_B, Group.JOB, "t", "hint", "Take a hint", "The next hint of the job; it costs marks.", "hint"),
     Command(_B, Group.JOB, "v", "card", "Mode card or book", "Beside the Yard on a wide screen, over it on a small one.", "card"),
-    Command(_B, Group.JOB, "k", "round", "Round of the card", "In a rehearsal: asked before each call what the gate will do; again to stop.", "round"),
+    Command(_B, Group.JOB, "u", "round", "Round of the card", "In a rehearsal: asked before each call what the gate will do; again to stop.", "round"),
     Command(_B, Group.JOB, "r", "strip", "Strip chart", "Position, motor current and inputs over the last minute.", "strip"),
     Command(_B, Group.JOB, "o", "hand-over", "Hand over", "Say that the work is done; asks first.", "hand_over"),
     Command(_B, Group.JOB, "a", "start-again", "Start this job again", "From its beginning, asks first. There is no undo, as there is none at a gate.", "start_again"),

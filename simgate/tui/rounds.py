@@ -210,5 +210,5 @@ class Rounds:
         if round_ is None:
             return
         self._screen.marks = round_.marks()
-        lines = [Line(f"{round_.known()} of {len(round_.cells)} cells known. k: stop"), Line(self._told)]
+        lines = [Line(f"{round_.known()} of {len(round_.cells)} cells known. u: stop"), Line(self._told)]
         self._screen.query_one(JobSheet).tell(lines)

@@ -52,7 +52,7 @@ async def test_a_question_leaves_the_yard_in_sight_and_time_stands() -> None:
     async with app.run_test(size=SMALL) as pilot:
         screen.advance(200)
         before = bench.digest()
-        await pilot.press("k")
+        await pilot.press("u")
         await pilot.pause()
         assert shown(app) is AskCell
         assert AskCell.clock_stands
@@ -72,7 +72,7 @@ async def test_an_answer_is_given_by_number_and_then_the_gate_does_it() -> None:
     app, screen, _ = rehearsed(kept)
     async with app.run_test(size=LARGE) as pilot:
         screen.advance(200)
-        await pilot.press("k")
+        await pilot.press("u")
         await pilot.pause()
         card = screen.query_one("#side-card", Card)
         assert card.marks is not None
@@ -96,7 +96,7 @@ async def test_a_wrong_answer_by_letter_is_explained_and_the_round_goes_on() -> 
     app, screen, _ = rehearsed(kept)
     async with app.run_test(size=SMALL) as pilot:
         screen.advance(200)
-        await pilot.press("k")
+        await pilot.press("u")
         await pilot.pause()
         await pilot.press("c")
         screen.advance(300)
@@ -118,7 +118,7 @@ async def test_a_call_of_the_learners_own_is_asked_about_first() -> None:
     app, screen, _ = rehearsed(kept)
     async with app.run_test(size=SMALL) as pilot:
         screen.advance(200)
-        await pilot.press("k")
+        await pilot.press("u")
         await pilot.pause()
         await pilot.press("1")
         screen.advance(500)
@@ -139,12 +139,12 @@ async def test_the_map_at_the_end_reads_without_colour() -> None:
     app, screen, _ = rehearsed()
     async with app.run_test(size=LARGE) as pilot:
         screen.advance(200)
-        await pilot.press("k")
+        await pilot.press("u")
         await pilot.pause()
         await pilot.press("1")
         screen.advance(500)
         await pilot.pause()
-        await pilot.press("k")
+        await pilot.press("u")
         await pilot.pause()
         assert shown(app) is RoundMap
         assert screen.rounds.round is None
@@ -163,7 +163,7 @@ async def test_a_body_of_the_rounds_own_is_taken_away_again_and_a_known_way_is_w
     app, screen, bench = rehearsed(kept)
     async with app.run_test(size=SMALL) as pilot:
         screen.advance(200)
-        await pilot.press("k")
+        await pilot.press("u")
         for _ in range(300):
             await pilot.pause()
             top = app.screen
@@ -193,7 +193,7 @@ async def test_a_round_belongs_to_a_rehearsal() -> None:
     app = OnShared(screen)
     async with app.run_test(size=SMALL, notifications=True) as pilot:
         screen.advance(200)
-        await pilot.press("k")
+        await pilot.press("u")
         await pilot.pause()
         assert shown(app) is BenchScreen
         assert screen.rounds.round is None

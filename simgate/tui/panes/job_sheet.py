@@ -13,7 +13,7 @@ from simgate.tui.captions import clock
 from simgate.tui.panes.hanging import Hanging, Line
 from simgate.tui.panes.pane import ScrollPane
 
-ROUND = "k begins a round: what will it do?"
+ROUND = "u begins a round: what will it do?"
 
 
 @dataclass(frozen=True, slots=True)
