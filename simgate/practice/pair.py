@@ -12,7 +12,7 @@ from simgate.bench import hands
 from simgate.bench.actions import Action
 from simgate.bench.record import ScanRecord, Snapshot
 from simgate.bench.scan import SCAN, Bench
-from simgate.board.mode_words import DOES, WHILE
+from simgate.board.mode_words import WHILE, does
 from simgate.board.modes import AFTER
 from simgate.board.signals import Acted
 from simgate.board.stimuli import Response
@@ -123,9 +123,9 @@ class Pair:
         if one is None or other is None:
             title = self.titles[0 if one is not None else 1]
             return f"{COMES[acted.stimulus]}: {title} {_does(acted)}"
-        does = f"{self.titles[0]} {_does(one)}; {self.titles[1]} {_does(other)}"
+        both = f"{self.titles[0]} {_does(one)}; {self.titles[1]} {_does(other)}"
         if one.condition is other.condition:
-            return f"while {WHILE[one.condition]}, {COMES[one.stimulus]}: {does}"
+            return f"while {WHILE[one.condition]}, {COMES[one.stimulus]}: {both}"
         return (
             f"{COMES[one.stimulus]}: {self.titles[0]}, {WHILE[one.condition]}, {_does(one)}; "
             f"{self.titles[1]}, {WHILE[other.condition]}, {_does(other)}"
@@ -153,7 +153,7 @@ def _does(acted: Acted) -> str:
     stays = AFTER[acted.response][acted.condition] is acted.condition
     if acted.response is Response.STOP and stays:
         return "stays, and its pause is ended"
-    return DOES[acted.response]
+    return does(acted.response, acted.condition)
 
 
 def compared(mode: str, against: str) -> Pair:

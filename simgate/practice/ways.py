@@ -137,8 +137,9 @@ class Ways:
             refused = self._forbidden(stand, WAYS[after], turning)
             if refused:
                 after = STOPPED[condition] if turning else condition
-        if response is R.START_PAUSE:
-            pausing = True
+        if response is R.START_PAUSE:  # none starts with STOP open
+            pausing = not any(S.STOP_PARTED in contact.put for contact in stand.put)
+            refused = refused or not pausing
         elif response is R.STOP or after is not condition:
             pausing = False
         far = after is not Condition.SHUT and (stand.far or after in OPENED)

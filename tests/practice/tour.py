@@ -113,6 +113,8 @@ def _pause(bench: Bench, response: Response, before: Snapshot, after: Snapshot) 
     settings = bench.board.settings
     whole, soon = (round(settings.number(key) * 1000) for key in ("pause", "shut-soon"))
     left = after.pause_left
+    if not next(one.made for one in after.inputs if one.terminal == "STOP"):
+        return ["a pause runs with STOP open"] if left else []
     if response is R.START_PAUSE and bench.board._logic.met <= settings.number("re-tries"):
         return [] if left == whole else [f"a pause of {left} ms"]
     if response is R.RESTART_PAUSE:
