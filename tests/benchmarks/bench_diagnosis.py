@@ -112,8 +112,8 @@ def report(name: str) -> None:
     slow, once = numpy_seconds(table, some)
     print(
         f"  numpy, {len(some)} of the faults: re-solved {slow * 1e3:.0f} ms a fault "
-        f"({slow * faults / best:.0f} x ours), once a state {once * 1e3:.1f} ms a fault ({once * faults / best:.1f} x ours; it settles no "
-        "relay, asks no board, jogs no leaf)"
+        f"({slow * faults / best:.0f} x ours), once a state {once * 1e3:.1f} ms a fault "
+        f"({once * faults / best:.1f} x ours; it settles no relay, asks no board, jogs no leaf)"
     )
     suspect = table.suspect(Fault(FaultKind.PARTED_WIRE, COMPLAINTS[name]))
     everything = tuple(range(1, faults + 1))

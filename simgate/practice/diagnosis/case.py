@@ -12,9 +12,9 @@ par must not be beaten by it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +162,8 @@ def members(suspects: int) -> Iterator[int]:
         suspects ^= low
 
 
-def cells(outcome: Sequence[int]) -> tuple[int, ...]:
+@lru_cache(maxsize=1 << 12)
+def cells(outcome: tuple[int, ...]) -> tuple[int, ...]:
     """The sets of suspects that share an outcome, in the order of their first members."""
     found: dict[int, int] = {}
     for n, what in enumerate(outcome):

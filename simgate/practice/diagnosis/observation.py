@@ -14,7 +14,7 @@ from simgate.practice.diagnosis.costs import costs
 from simgate.practice.diagnosis.states import State, StateKind
 from simgate.wiring.check import ENCODERS
 from simgate.wiring.harness import Harness
-from simgate.wiring.spec import DeviceKind
+from simgate.wiring.spec import DeviceKind, WiringSpec
 from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, devices
 
 ZERO, COM = f"{BOARD}.0V", f"{BOARD}.COM"
@@ -102,7 +102,7 @@ def _priced(harness: Harness, how: How, state: State, a: str, b: str) -> Observa
     return Observation(how, state, a, b, seconds, tuple(needs))
 
 
-def setup_seconds(harness: Harness, need: str) -> float:
+def setup_seconds(spec: WiringSpec, need: str) -> float:
     """Seconds of something to fetch or to open."""
     table = costs()
     verb, _, what = need.partition(" ")
@@ -110,7 +110,7 @@ def setup_seconds(harness: Harness, need: str) -> float:
         return table.fetch[what]
     if what == BOARD:
         return table.open["board"]
-    known = any(device.name == what for device in harness.spec.devices)
+    known = any(device.name == what for device in spec.devices)
     return table.open["device" if known else "joint"]
 
 

@@ -15,7 +15,7 @@ from simgate.practice.diagnosis.best import Best, search
 from simgate.practice.diagnosis.case import Case, members
 from simgate.practice.diagnosis.information import entropy, gain
 from simgate.practice.diagnosis.observation import How
-from simgate.practice.diagnosis.plan import Plan, Working
+from simgate.practice.diagnosis.plan import Plan, Working, ranked
 from simgate.practice.diagnosis.states import StateKind
 from simgate.practice.diagnosis.table import SOUND, Table, told
 
@@ -114,10 +114,13 @@ def next_look(table: Table, suspects: Sequence[int], looked: Sequence[int] = ())
     if case.solved(case.everything):
         return None
     paid = table.needs_bits(looked)
-    plan, _ = _planned(case, paid, HINT_WORK)
-    assert plan.test is not None
-    test, parts = plan.test, plan.parts
-    bits = gain(case, parts)
+    if len(suspects) > AHEAD:  # there the working plan is the best that is known, and begins with this
+        _, bits, test, parts = ranked(case, case.everything, paid)[0]
+    else:
+        plan, _ = _planned(case, paid, HINT_WORK)
+        assert plan.test is not None
+        test, parts = plan.test, plan.parts
+        bits = gain(case, parts)
     after = math.fsum(case.weight(part) * part.bit_count() for part in parts) / case.total
     look = looks[test]
     seconds = case.cost(test, paid)

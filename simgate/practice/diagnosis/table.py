@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from operator import itemgetter
 
 from simgate.bench.setup import Setup
 from simgate.practice.diagnosis.case import Case, Test, members, reduced
@@ -19,7 +20,6 @@ from simgate.practice.diagnosis.observation import Observation, setup_seconds
 from simgate.practice.diagnosis.stand import Reading, Stand
 from simgate.wiring.fault_table import row
 from simgate.wiring.faults import Fault
-from simgate.wiring.harness import Harness
 from simgate.wiring.spec import FaultKind
 
 SOUND = 0
@@ -76,21 +76,22 @@ class Table:
     def case(self, suspects: Sequence[int]) -> tuple[Case, tuple[int, ...]]:
         """The case of these suspects without needless looks, and the number of the look of each test."""
         bits = {need: 1 << n for n, need in enumerate(self._needs)}
+        of_these = itemgetter(*suspects) if len(suspects) > 1 else (lambda outcome: (outcome[suspects[0]],))
         tests = []
         for number, (look, outcome) in enumerate(zip(self.looks, self.outcomes, strict=True)):
-            shows = tuple(outcome[suspect] for suspect in suspects)
-            if any(one != shows[0] for one in shows):
+            shows = of_these(outcome)
+            if len(set(shows)) > 1:
                 setups = 0
                 for need in look.needs:
                     setups |= bits[need]
                 tests.append(Test(str(number), look.seconds, shows, setups))
-        harness = Harness(self.setup.site.wiring)
+        spec = self.setup.site.wiring
         rows = [row(self.faults[suspect - 1].kind) for suspect in suspects]
         case = reduced(
             Case(
                 tuple(one.weight for one in rows),
                 tuple(tests),
-                tuple(setup_seconds(harness, need) for need in self._needs),
+                tuple(setup_seconds(spec, need) for need in self._needs),
                 tuple(one.seconds + PROVING for one in rows),
                 tuple(mend(self.faults[suspect - 1]) for suspect in suspects),
             )
