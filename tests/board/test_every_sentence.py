@@ -13,6 +13,7 @@ from simgate.board.book_words import WORK, Page
 from simgate.board.counters import COUNTERS
 from simgate.board.display import WIDTH, spread
 from simgate.board.guards import Guards, Uses
+from simgate.board.leaf import Event
 from simgate.board.line import Line
 from simgate.board.line_table import table
 from simgate.board.modes import facts, shipped_modes
@@ -57,7 +58,7 @@ def beams() -> Iterator[str]:
 def filled(words: str) -> str:
     """`words` with the longest that can stand in each gap."""
     first = "GUARD-C" if words == logic.STAYED_MADE else "A"
-    if words == happenings.HAPPENINGS[happenings.Event.DEAF][1]:
+    if words == happenings.HAPPENINGS[Event.DEAF][1]:
         return max((counter.deaf.format("A") for counter in COUNTERS.values()), key=len)
     return words.format(first, *FILLS[1:])
 
