@@ -168,7 +168,7 @@ def _check_send(bench: Bench, action: a.Send) -> None:
     known("kind", action.kind, kinds())
     known("way", action.way, WAYS)
     if any(bench.bodies):
-        raise refused("send", "a test body in the swing", "a swing that is clear: take the body away first")
+        raise refused("send", "a test body in the way", "a way that is clear: take the body away first")
     needs, opening = kinds()[action.kind].needs, bench.passers.opening
     if needs > opening:
         raise refused("send", f"a {action.kind}, which wants {needs:.1f} m", f"what fits {opening:.1f} m")

@@ -6,7 +6,7 @@ the bench would sooner or later change what it judges.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
 
@@ -128,6 +128,13 @@ class InputView:
     terminal: str
     volts: float
     made: bool
+
+
+def reach(leaves: Sequence[LeafView]) -> str:
+    """What somebody stands in who can be struck: 'the swing', or where all leaves slide, their way."""
+    if not leaves or not all(leaf.slides for leaf in leaves):
+        return "the swing"
+    return "the way of the leaf" if len(leaves) == 1 else "the way of the leaves"
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,6 +31,7 @@ WHEN: Mapping[Stimulus, str] = {
     S.PAUSE_OVER: "the end of the pause",
     S.PASSED: "something passed",
 }
+TERMINALS = (("guard o", "GUARD-O"), ("guard c", "GUARD-C"), ("stop ", "STOP "), ("edge ", "EDGE "))
 DOES: Mapping[Response, str] = {
     R.OPEN: "opens fully",
     R.OPEN_PART: "opens in part",
@@ -81,3 +82,11 @@ def does(response: Response, condition: Condition) -> str:
     if response is R.START_PAUSE and condition in (C.OPEN, C.PART_OPEN):
         return DOES[R.RESTART_PAUSE]
     return DOES[response]
+
+
+def spelt(stimulus: Stimulus) -> str:
+    """A stimulus in words, its terminal as it stands on the board: 'GUARD-C broken'."""
+    words = stimulus.value.replace("-", " ")
+    for said, terminal in TERMINALS:
+        words = words.replace(said, terminal)
+    return words

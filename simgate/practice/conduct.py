@@ -23,7 +23,7 @@ from simgate.bench.actions import (
     SwapWires,
 )
 from simgate.bench.passer_kinds import kinds
-from simgate.bench.record import Happening
+from simgate.bench.record import Happening, reach
 from simgate.board.signals import NoteKind
 from simgate.board.stimuli import Input
 from simgate.practice.copper import guards
@@ -100,6 +100,7 @@ def _ohms_on_live(ending: Ending) -> Iterator[Sighting]:
 def _hands_in_swing(ending: Ending) -> Iterator[Sighting]:
     """Standing in the swing while the gate could move: the isolator on, or a leaf driven."""
     live, inside, moving = ending.setup.mains, False, 0
+    room = reach(ending.snapshot.leaves)
     for record in ending.records:
         was = inside and (live or moving > 0)
         for action in record.actions:
@@ -109,9 +110,9 @@ def _hands_in_swing(ending: Ending) -> Iterator[Sighting]:
         for note in record.notes:
             moving += {NoteKind.MOVING: 1, NoteKind.RESTING: -1}.get(note.kind, 0)
         if inside and moving > before:
-            yield Sighting(record.tick, "a leaf was driven with a person in the swing")
+            yield Sighting(record.tick, f"a leaf was driven with a person in {room}")
         elif inside and live and not was:
-            yield Sighting(record.tick, "a person stood in the swing with the isolator on")
+            yield Sighting(record.tick, f"a person stood in {room} with the isolator on")
 
 
 def _people_in_swing(ending: Ending) -> Iterator[Sighting]:
@@ -183,8 +184,9 @@ def _left_unfit(ending: Ending) -> Iterator[Sighting]:
     stops = {device.name for device in wiring.devices if device.kind is DeviceKind.BUTTON_NC}
     left = [f"leaf {leaf.name} was left released from its drive" for leaf in snapshot.leaves if leaf.released]
     left += [f"a test body was left in the way of leaf {leaf.name}" for leaf in snapshot.leaves if leaf.body]
-    left += ["a person was left in the swing"] if snapshot.inside else []
-    left += [f"a {one.kind} was left in the swing" for one in snapshot.passing if one.in_swing]
+    room = reach(snapshot.leaves)
+    left += [f"a person was left in {room}"] if snapshot.inside else []
+    left += [f"a {one.kind} was left in {room}" for one in snapshot.passing if one.in_swing]
     left += [f"the {d.label} was left pressed in" for d in snapshot.devices if d.down and d.name in stops]
     left += [f"the {beam.guards} was left blocked" for beam in snapshot.beams if beam.blocked]
     left += [f"{wire.name} was left undone" for wire in snapshot.wires if wire.undone]
@@ -207,15 +209,16 @@ WATCHERS: Mapping[str, Watcher] = {
         _ohms_on_live,
     ),
     "hands-in-swing": Watcher(
-        "A person was in the swing of a powered gate",
-        "A powered leaf can start at any call and crushes at the hinge, at the edge and against the stop. "
-        "Isolate before stepping in, and never put a part of the body into a gap to test a guard.",
+        "A person was within reach of a powered leaf",
+        "A powered leaf can start at any call and crushes: one that swings at the hinge, at the edge and "
+        "against the stop, one that slides at the edge, at the posts and in its pocket. Isolate before "
+        "stepping in, and never put a part of the body into a gap to test a guard.",
         _hands_in_swing,
     ),
     "people-in-swing": Watcher(
         "Somebody was in the way of a moving leaf",
         "A leaf crushes before anybody can call out, and a guard covers only the place where it looks. Keep "
-        "people and animals out of the swing until the leaves stand, watch them all the way, and try guards "
+        "people and animals out of their way until the leaves stand, watch them all the way, and try guards "
         "with a test body, never with a person.",
         _people_in_swing,
     ),
@@ -239,10 +242,10 @@ WATCHERS: Mapping[str, Watcher] = {
     ),
     "left-unfit": Watcher(
         "The gate was left as nobody hands it over",
-        "Whoever comes next takes a gate for ready: a released leaf swings in the wind, and the first call "
-        "meets the body, the person or the open chain that was left. Clear the swing, couple the leaves, "
-        "make every core good, switch on, and look round once before handing over. A gate that cannot be "
-        "made fit stays isolated, with a notice on it, and is not handed over.",
+        "Whoever comes next takes a gate for ready: a released leaf goes with the wind or the slope, and the "
+        "first call meets the body, the person or the open chain that was left. Clear the way, couple the "
+        "leaves, make every core good, switch on, and look round once before handing over. A gate that "
+        "cannot be made fit stays isolated, with a notice on it, and is not handed over.",
         _left_unfit,
     ),
 }

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from simgate.bench import actions as a
-from simgate.bench.record import Happening, ScanRecord
+from simgate.bench.record import Happening, ScanRecord, reach
+from simgate.board.mode_words import spelt
 from simgate.board.modes import shipped_modes
 from simgate.board.settings_table import catalogue
 from simgate.board.signals import Note, NoteKind
@@ -53,7 +54,9 @@ def debrief(job: Job, ending: Ending) -> Debrief:
     return Debrief(
         title=job.title,
         asked=tuple(goal.words for goal in job.goals),
-        done=tuple(moment for record in ending.records for moment in _moments(record)),
+        done=tuple(
+            moment for record in ending.records for moment in _moments(record, reach(ending.snapshot.leaves))
+        ),
         goals=marks.goals,
         conduct=marks.conduct,
         terms=marks.terms,
@@ -76,15 +79,16 @@ def _verdict(marks: Marks) -> str:
     return f"Not passed: {' and '.join(reasons)}."
 
 
-def _moments(record: ScanRecord) -> Iterator[Moment]:
+def _moments(record: ScanRecord, room: str) -> Iterator[Moment]:
     for action in record.actions:
         text = TOLD[type(action)](action)
+        text += room if isinstance(action, a.Step) else ""
         if text:
             yield Moment(record.tick, text, own=True)
     for acted in record.acted:
         if acted.response is Response.IGNORE:
             continue  # every button let go again is one, and nothing came of it
-        cell = f"{_plain(acted.stimulus.value)} while {_plain(acted.condition.value)}: {acted.response.value}"
+        cell = f"{spelt(acted.stimulus)} while {_plain(acted.condition.value)}: {acted.response.value}"
         refused = f", not allowed: {acted.refused}" if acted.refused else ""
         yield Moment(record.tick, f"{cell}{refused}", own=False)
     for note in record.notes:
@@ -156,7 +160,7 @@ TOLD: dict[type, Callable[[Any], str]] = {
     a.Release: lambda action: f"{'released' if action.released else 'coupled'} leaf {action.leaf}",
     a.Push: lambda action: f"pushed leaf {action.leaf} with {action.newton:g} N" if action.newton else "",
     a.Mains: lambda action: f"switched the mains {'on' if action.on else 'off'}",
-    a.Step: lambda action: f"stepped {'into' if action.inside else 'out of'} the swing",
+    a.Step: lambda action: f"stepped {'into' if action.inside else 'out of'} ",
     a.Send: lambda action: f"sent a {action.kind} {'in from the road' if action.way == 'in' else 'out'}",
     a.ClearWay: lambda action: "cleared the way",
     a.SetSwitches: lambda action: f"set the switches of {_plain(action.head)} to {action.switches}",

@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from simgate.bench.actions import MoveWire, SwapWires
+from simgate.board.mode_words import spelt
 from simgate.board.modes import facts, shipped_modes
 from simgate.board.settings_table import catalogue
 from simgate.board.signals import Acted, NoteKind
@@ -103,7 +104,9 @@ def _fault_mended(ending: Ending, given: Given) -> Verdict:
 def _gate_shut(ending: Ending, given: Given) -> Verdict:
     ajar = [leaf.name for leaf in ending.snapshot.leaves if leaf.place > SHUT[leaf.kind]]
     if ajar:
-        return Verdict(False, f"leaf {' and leaf '.join(ajar)} stands open")
+        return Verdict(
+            False, f"leaf {' and leaf '.join(ajar)} {'stands' if len(ajar) == 1 else 'stand'} open"
+        )
     return Verdict(True, "every leaf is at its shut stop")
 
 
@@ -176,12 +179,11 @@ def _cell_shown(ending: Ending, given: Given) -> Verdict:
             and ("mode" not in given or ending.mode_at(acted.tick) in given["mode"])
         ):
             return Verdict(True, f"seen: {_words(acted)}")
-    return Verdict(False, f"not seen: {stimulus.replace('-', ' ')} while {' or '.join(conditions)}")
+    return Verdict(False, f"not seen: {spelt(Stimulus(stimulus))} while {' or '.join(conditions)}")
 
 
 def _words(acted: Acted) -> str:
-    stimulus = acted.stimulus.value.replace("-", " ")
-    return f"{stimulus} while {acted.condition.value.replace('-', ' ')}: {acted.response.value}"
+    return f"{spelt(acted.stimulus)} while {acted.condition.value.replace('-', ' ')}: {acted.response.value}"
 
 
 # The registry -------------------------------------------------------------------------------------

@@ -38,6 +38,8 @@ class Place(Enum):
     RUNS = "Runs left open"
     ANSWER = "Question of a round"
     COMPARING = "Two gates"
+    PREFERENCES = "Preferences"
+    DIAGRAM = "Wiring diagram"
 
 
 class Group(Enum):
@@ -50,7 +52,10 @@ class Group(Enum):
     JOB = "Job"
     SCREEN = "Screen"
     EVERYWHERE = "Everywhere"
-    PANE = "In a pane or on a card"
+    CABINET = "With the focus in the Cabinet"
+    TICKER = "With the focus in the Ticker"
+    DIAGRAM = "In the wiring diagram"
+    PANE = "On a card"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +63,7 @@ class Command:
     """One command. action: what Textual runs on the screen. shown: the key as people read it.
 
     footer: its word in the footer, '' to leave it out there. footer_key: when one word stands for several keys.
+    spare: its word in a footer that has room left after all those.
     first: taken before anything that has the focus can have it.
     """
 
@@ -71,6 +77,7 @@ class Command:
     shown: str = ""
     footer: str = ""
     footer_key: str = ""
+    spare: str = ""
     first: bool = False
 
     @property
@@ -81,6 +88,8 @@ class Command:
 
 _C = Place.COMPARING
 _B, _W, _D, _E = Place.BENCH, Place.WORKSHOP, Place.DEBRIEF, Place.EVERYWHERE
+_G = Place.DIAGRAM
+BETWEEN = "  "  # two words of a footer
 _KEYS = ("back", "next", "less", "more", "keep")
 
 
@@ -115,14 +124,14 @@ COMMANDS: tuple[Command, ...] = (
     *_five_keys(),
     # Tools
     Command(_B, Group.TOOLS, "m", "meter", "Meter", "Volts, ohms, continuity or clamp, and where to put them.", "tool('meter')", footer="Meter"),
-    Command(_B, Group.TOOLS, "l", "link", "Link wire", "Put a link between two points, or take one out.", "tool('link')"),
-    Command(_B, Group.TOOLS, "w", "wires", "Screwdriver", "Undo, remake, move or swap wires; fit a fuse.", "tool('screwdriver')"),
-    Command(_B, Group.TOOLS, "d", "diagram", "Wiring diagram", "Follow a wire joint by joint; probes, link and screwdriver where you stand.", "diagram"),
+    Command(_B, Group.TOOLS, "l", "link", "Link wire", "Put a link between two points, or take one out.", "tool('link')", spare="Link wire"),
+    Command(_B, Group.TOOLS, "w", "wires", "Screwdriver", "Undo, remake, move or swap wires; fit a fuse.", "tool('screwdriver')", spare="Screwdriver"),
+    Command(_B, Group.TOOLS, "d", "diagram", "Wiring diagram", "Follow a wire joint by joint; probes, link and screwdriver where you stand.", "diagram", spare="Diagram"),
     Command(_B, Group.TOOLS, "h", "hands", "Hands", "Buttons, beams, a body in the way, release, push.", "tool('hands')", footer="Hands"),
     Command(_B, Group.TOOLS, "x", "put-away", "Put the meter away", "Take the instrument off its points.", "put_away"),
     Command(_B, Group.TOOLS, "b", "beam", "Block or clear the beam", "Stand something in the first beam, or take it away.", "beam"),
-    Command(_B, Group.TOOLS, "i", "inside", "Step in or out", "Step into the swing of the leaves, or out of it.", "step"),
-    Command(_B, Group.TOOLS, "g", "passers", "Through the gate", "Send a vehicle, a person or a dog through, or clear the way.", "tool('passers')"),
+    Command(_B, Group.TOOLS, "i", "inside", "Step in or out", "Step into the way of the leaves, or out of it.", "step"),
+    Command(_B, Group.TOOLS, "g", "passers", "Through the gate", "Send a vehicle, a person or a dog through, or clear the way.", "tool('passers')", spare="Through the gate"),
     Command(_B, Group.TOOLS, "e", "mains", "Mains switch", "Switch the mains isolator off, or on.", "mains"),
     # Time
     Command(_B, Group.TIME, "space", "pause", "Pause", "Stop the clock, or let it go on.", "pause", footer="Pause"),
@@ -133,14 +142,14 @@ COMMANDS: tuple[Command, ...] = (
     # Job
     Command(_B, Group.JOB, "j", "sheet", "Job sheet", "The whole briefing, goals and hints.", "sheet", footer="Job"),
     Command(_B, Group.JOB, "t", "hint", "Take a hint", "The next hint of the job; it costs marks.", "hint"),
-    Command(_B, Group.JOB, "v", "card", "Mode card or book", "Beside the Yard on a wide screen, over it on a small one.", "card"),
+    Command(_B, Group.JOB, "v", "card", "Mode card or book", "Beside the Yard on a wide screen, over it on a small one.", "card", spare="Card or book"),
     Command(_B, Group.JOB, "u", "round", "Round of the card", "In a rehearsal: asked before each call what the gate will do; again to stop.", "round"),
-    Command(_B, Group.JOB, "r", "strip", "Strip chart", "Position, motor current and inputs over the last minute.", "strip"),
-    Command(_B, Group.JOB, "o", "hand-over", "Hand over", "Say that the work is done; asks first.", "hand_over"),
+    Command(_B, Group.JOB, "r", "strip", "Strip chart", "Position, motor current and inputs over the last minute.", "strip", spare="Strip chart"),
+    Command(_B, Group.JOB, "o", "hand-over", "Hand over", "Say that the work is done; asks first.", "hand_over", spare="Hand over"),
     Command(_B, Group.JOB, "a", "start-again", "Start this job again", "From its beginning, asks first. There is no undo, as there is none at a gate.", "start_again"),
     Command(_B, Group.JOB, "f", "drawer", "Trainer's fault drawer", "Put faults in or mend them; the run is no longer marked.", "drawer"),
     Command(_B, Group.SCREEN, "question_mark,f1", "help", "Help", "This list of keys, and what the picture shows.", "manual", shown="?", footer="Help"),
-    Command(_B, Group.SCREEN, "q", "leave", "Leave the Bench", "To the Workshop without handing over; asks first. You can go on later.", "leave"),
+    Command(_B, Group.SCREEN, "q", "leave", "Leave the Bench", "To the Workshop without handing over; asks first. You can go on later.", "leave", spare="Leave"),
     # Elsewhere
     Command(_W, Group.SCREEN, "question_mark,f1", "workshop-help", "Help", "Keys, and what the pictures show.", "manual", shown="?", footer="Help"),
     Command(_W, Group.SCREEN, "enter", "start", "Start", "Start the job, or the rehearsal, under the bar.", "start", footer="Start"),
@@ -170,17 +179,17 @@ COMMANDS: tuple[Command, ...] = (
     Command(_E, Group.EVERYWHERE, "ctrl+p", "palette", "All commands", "The list of them; type to narrow it.", "app.command_palette", first=True),
     Command(_E, Group.EVERYWHERE, "ctrl+q", "quit-now", "Leave simgate", "At once, from anywhere; the tape of a run is kept.", "app.quit", first=True),
     # With the focus in a pane, or on a card
-    Command(Place.CABINET, Group.PANE, "left", "cabinet-back", "Back", "The key Back of the Cabinet.", "screen.key('back')"),
-    Command(Place.CABINET, Group.PANE, "right", "cabinet-next", "Next", "The key Next of the Cabinet.", "screen.key('next')"),
-    Command(Place.CABINET, Group.PANE, "down", "cabinet-less", "Less", "The key Less of the Cabinet.", "screen.key('less')"),
-    Command(Place.CABINET, Group.PANE, "up", "cabinet-more", "More", "The key More of the Cabinet.", "screen.key('more')"),
-    Command(Place.CABINET, Group.PANE, "enter", "cabinet-keep", "Keep", "The key Keep of the Cabinet.", "screen.key('keep')"),
-    Command(Place.TICKER, Group.PANE, "up", "ticker-up", "Older", "A line back in the Ticker.", "back(1)"),
-    Command(Place.TICKER, Group.PANE, "down", "ticker-down", "Newer", "A line on in the Ticker.", "back(-1)"),
-    Command(Place.TICKER, Group.PANE, "pageup", "ticker-page-up", "Much older", "Five lines back in the Ticker.", "back(5)"),
-    Command(Place.TICKER, Group.PANE, "pagedown", "ticker-page-down", "Much newer", "Five lines on in the Ticker.", "back(-5)"),
-    Command(Place.TICKER, Group.PANE, "home", "ticker-first", "Oldest", "To the first line of the Ticker.", "back(9999)"),
-    Command(Place.TICKER, Group.PANE, "end", "ticker-last", "Newest", "To the last line of the Ticker.", "back(-9999)"),
+    Command(Place.CABINET, Group.CABINET, "left", "cabinet-back", "Back", "The key Back of the Cabinet.", "screen.key('back')"),
+    Command(Place.CABINET, Group.CABINET, "right", "cabinet-next", "Next", "The key Next of the Cabinet.", "screen.key('next')"),
+    Command(Place.CABINET, Group.CABINET, "down", "cabinet-less", "Less", "The key Less of the Cabinet.", "screen.key('less')"),
+    Command(Place.CABINET, Group.CABINET, "up", "cabinet-more", "More", "The key More of the Cabinet.", "screen.key('more')"),
+    Command(Place.CABINET, Group.CABINET, "enter", "cabinet-keep", "Keep", "The key Keep of the Cabinet.", "screen.key('keep')"),
+    Command(Place.TICKER, Group.TICKER, "up", "ticker-up", "Older", "A line back in the Ticker.", "back(1)"),
+    Command(Place.TICKER, Group.TICKER, "down", "ticker-down", "Newer", "A line on in the Ticker.", "back(-1)"),
+    Command(Place.TICKER, Group.TICKER, "pageup", "ticker-page-up", "Much older", "Five lines back in the Ticker.", "back(5)"),
+    Command(Place.TICKER, Group.TICKER, "pagedown", "ticker-page-down", "Much newer", "Five lines on in the Ticker.", "back(-5)"),
+    Command(Place.TICKER, Group.TICKER, "home", "ticker-first", "Oldest", "To the first line of the Ticker.", "back(9999)"),
+    Command(Place.TICKER, Group.TICKER, "end", "ticker-last", "Newest", "To the last line of the Ticker.", "back(-9999)"),
     Command(Place.CARD, Group.PANE, "escape", "close", "Close", "Take a card away, or go one question back.", "close"),
     Command(Place.READING, Group.PANE, "enter,space", "read", "Go on", "Take a text away.", "close", shown="enter"),
     Command(Place.QUESTION, Group.PANE, "y", "yes", "Yes", "Yes to a question.", "yes"),
@@ -189,7 +198,21 @@ COMMANDS: tuple[Command, ...] = (
     Command(Place.LIST, Group.PANE, "up", "list-up", "Up", "The one before in a list to choose from.", "move(-1)", first=True),
     Command(Place.LIST, Group.PANE, "enter", "list-take", "Take", "Take what the bar is on.", "take", first=True),
     *_answers(),
+    Command(Place.RUNS, Group.PANE, "enter", "run-on", "Go on", "With the run under the bar, where it was left.", "go_on", first=True),
     Command(Place.RUNS, Group.PANE, "a", "run-again", "Start the job again", "The job of the run under the bar, from its beginning.", "again"),
+    Command(Place.PREFERENCES, Group.PANE, "enter", "prefer", "Choose", "What the bar is on.", "choose", first=True),
+    Command(_G, Group.DIAGRAM, "right", "wire-on", "Along", "On to the next joint or wire of the path.", "along(1)"),
+    Command(_G, Group.DIAGRAM, "left", "wire-back", "Back along", "To the joint or wire before.", "along(-1)"),
+    Command(_G, Group.DIAGRAM, "up", "wire-up", "Path above", "To another path; at a junction, to the same point on it.", "path(-1)"),
+    Command(_G, Group.DIAGRAM, "down", "wire-down", "Path below", "The next path down.", "path(1)"),
+    Command(_G, Group.DIAGRAM, "pageup", "wire-page-up", "Far up", "Four paths up.", "path(-4)"),
+    Command(_G, Group.DIAGRAM, "pagedown", "wire-page-down", "Far down", "Four paths down.", "path(4)"),
+    Command(_G, Group.DIAGRAM, "home", "wire-first", "Beginning", "To the beginning of the path.", "to_end(0)"),
+    Command(_G, Group.DIAGRAM, "end", "wire-last", "End", "To the end of the path.", "to_end(-1)"),
+    Command(_G, Group.DIAGRAM, "r", "probe-red", "Red probe", "On the point where you stand.", "probe('red')"),
+    Command(_G, Group.DIAGRAM, "k", "probe-black", "Black probe", "On the point where you stand.", "probe('black')"),
+    Command(_G, Group.DIAGRAM, "i", "instrument", "Instrument", "Volts, ohms, continuity, and round again.", "instrument"),
+    Command(_G, Group.DIAGRAM, "enter", "wire-work", "Work", "What can be done where you stand.", "offer"),
 )  # fmt: skip
 
 
@@ -215,21 +238,34 @@ def bindings(place: Place) -> list[Binding]:
     ]
 
 
-def footer(place: Place, caps: Mapping[str, str] = NONE) -> str:
-    """The footer of one screen as markup: every word can be clicked. caps: remapped keys as read, by id."""
+def footer(place: Place, caps: Mapping[str, str] = NONE, width: int = 0) -> str:
+    """The footer of one screen as markup: every word can be clicked. caps: remapped keys as read, by id.
+
+    width: the cells there are, 0 for as many as it takes. What has no room is left out, Help last of all.
+    """
+    shown = [command for command in commands(place) if command.footer or (width and command.spare)]
+    order = sorted(shown, key=lambda command: (command.title != "Help", not command.footer))
+    kept: list[Command] = []
+    used = -len(BETWEEN)
+    for command in order:
+        used += len(f"{BETWEEN}{_footer_cap(command, caps)} {command.footer or command.spare}")
+        if width and used > width:
+            break
+        kept.append(command)
     parts = [
-        f'[@click="{_target(command.action)}"][b]{_footer_cap(command, caps)}[/b] {command.footer}[/]'
-        for command in commands(place)
-        if command.footer
+        f'[@click="{_target(command.action)}"][b]{escape(_footer_cap(command, caps))}[/b] '
+        f"{command.footer or command.spare}[/]"
+        for command in shown
+        if command in kept
     ]
-    return "  ".join(parts)
+    return BETWEEN.join(parts)
 
 
 def _footer_cap(command: Command, caps: Mapping[str, str]) -> str:
     cap = caps.get(command.id)
     if cap is None:
-        return escape(command.footer_key or command.keycap)
-    return escape(f"{cap}…" if command.footer_key else cap)
+        return command.footer_key or command.keycap
+    return f"{cap}…" if command.footer_key else cap
 
 
 def _target(action: str) -> str:

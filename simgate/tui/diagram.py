@@ -13,6 +13,7 @@ from enum import Enum
 
 from simgate.bench.record import Snapshot
 from simgate.tui.canvas import Ink, Row, Run
+from simgate.tui.captions import point as spelt
 
 BOARD = "board."
 HANGING = "╳─"  # where an undone wire hangs free
@@ -67,7 +68,7 @@ def paths(shot: Snapshot) -> tuple[Path, ...]:
     for edge in edges:
         for end in (edge.a, edge.b):
             at.setdefault(end, []).append(edge)
-    free = tuple(Item(Kind.JOINT, point, point) for point, here in at.items() if not here)
+    free = tuple(Item(Kind.JOINT, point, spelt(point)) for point, here in at.items() if not here)
     found = []
     for start in sorted(at, key=lambda point: not point.startswith(BOARD)):  # stable: else as they stand
         while at[start]:
@@ -77,7 +78,7 @@ def paths(shot: Snapshot) -> tuple[Path, ...]:
 
 def _follow(shot: Snapshot, at: dict[str, list[_Edge]], point: str) -> Iterator[Item]:
     """From `point` on, taking each wire out of `at` as it is passed."""
-    yield Item(Kind.JOINT, point, point)
+    yield Item(Kind.JOINT, point, spelt(point))
     while True:
         if at[point]:
             edge = at[point][0]
@@ -86,7 +87,7 @@ def _follow(shot: Snapshot, at: dict[str, list[_Edge]], point: str) -> Iterator[
                     at[end].remove(edge)
             yield Item(edge.kind, edge.name, edge.label, _hangs(edge, point))
             point = edge.other(point)
-            yield Item(Kind.JOINT, point, point)
+            yield Item(Kind.JOINT, point, spelt(point))
             if point.startswith(BOARD):
                 return
         else:
@@ -95,7 +96,7 @@ def _follow(shot: Snapshot, at: dict[str, list[_Edge]], point: str) -> Iterator[
                 return
             yield Item(Kind.THROUGH, point.partition(".")[0], "")
             point = across
-            yield Item(Kind.JOINT, point, point)
+            yield Item(Kind.JOINT, point, spelt(point))
 
 
 def _hangs(edge: _Edge, start: str) -> int:

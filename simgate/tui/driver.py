@@ -13,6 +13,8 @@ from textual.driver import Driver
 
 from simgate.tui.leaving import HUNG_UP
 
+EMPTIED = "\x1b[H\x1b[2J"  # ECMA-48: cursor to the first cell (CUP), whole screen erased (ED 2)
+
 
 class Forgiving:
     """A file that takes what it is given for as long as there is somebody to take it."""
@@ -51,6 +53,15 @@ def forgiving(kind: type[Driver]) -> type[Driver]:
             file: TextIO | None = getattr(self, "_file", None)
             if file is not None:
                 self._file: Any = Forgiving(file)
+
+        def stop_application_mode(self) -> None:
+            """Leave an empty screen behind, with the cursor at its beginning.
+
+            A terminal that was made larger meanwhile shrinks its second screen as it goes back to the first;
+            some push what stands above the cursor into what was there before.
+            """
+            self.write(EMPTIED)
+            super().stop_application_mode()
 
         def run_input_thread(self) -> None:
             try:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass
 
 from simgate.bench.record import LeafView, PassingView
@@ -26,14 +26,31 @@ class Drive:
     scale: float  # dots per m
     span: float  # m between the posts
 
+    def lane(self, one: PassingView) -> tuple[float, float]:
+        """Left and right of who passes, m from the left post."""
+        return one.lane or ((self.span - one.width) / 2, (self.span + one.width) / 2)
 
-def passer(canvas: Canvas, drive: Drive, one: PassingView) -> None:
-    """A box for what is long, a sign for what is not; and who it is, which way, in what danger, in words."""
-    low, high = one.lane or ((drive.span - one.width) / 2, (drive.span + one.width) / 2)
+    def first(self, passing: Sequence[PassingView], offset: float) -> int | None:
+        """The first column from the left at which somebody stands in a line across the drive."""
+        lefts = [self.lane(one)[0] for one in passing if (e := ends(one))[0] <= offset <= e[1]]
+        return int(self.left + min(lefts) * self.scale) // 2 if lefts else None
+
+
+def ends(one: PassingView) -> tuple[float, float]:
+    """The ends of who passes, m from the gate line, the one further inside first."""
     rear = one.position + (one.length if one.inwards else -one.length)
-    ends = sorted((one.position, rear))
+    return min(one.position, rear), max(one.position, rear)
+
+
+def passer(canvas: Canvas, drive: Drive, one: PassingView, taken: Container[int] = ()) -> None:
+    """A box for what is long, a sign for what is not; and who it is, which way, in what danger, in words.
+
+    taken: rows that the words of a box keep off where it is long enough.
+    """
+    low, high = drive.lane(one)
+    inner, outer = ends(one)
     x0, x1 = drive.left + low * drive.scale, drive.left + high * drive.scale
-    y0, y1 = drive.gate + ends[0] * drive.scale, drive.gate + ends[1] * drive.scale
+    y0, y1 = drive.gate + inner * drive.scale, drive.gate + outer * drive.scale
     words = f"{one.kind} {'‖' if one.waiting else '↑' if one.inwards else '↓'}"
     danger = one.force > 1.0 or (one.alive and bool(one.in_way_of))
     if danger:
@@ -45,7 +62,10 @@ def passer(canvas: Canvas, drive: Drive, one: PassingView) -> None:
     elif y1 >= 0 and y0 < 4 * canvas.height:
         _box(canvas, (x0, y0), (x1, y1), ink)
         top, bottom = max(y0, 0.0), min(y1, 4.0 * canvas.height - 1)
-        row, column = int((top + bottom) / 2) // 4, column - len(words) // 2
+        column -= len(words) // 2
+        middle, inside = int((top + bottom) / 2) // 4, range(int(top) // 4 + 1, int(bottom) // 4 + 1)
+        free = [row for row in inside if row not in taken]
+        row = min(free, key=lambda row: abs(row - middle)) if free else middle
     else:
         column -= len(words) // 2
     row = min(

@@ -17,7 +17,9 @@ from textual.keys import Keys, _character_to_key, key_to_character
 from simgate.files import Document, Problem, nearest, shown
 from simgate.tui.commands import COMMANDS, NONE, Command, Place
 
-TOGETHER = (  # places whose keys are live at the same time
+TOGETHER: tuple[
+    tuple[Place | str, ...], ...
+] = (  # places, or ids of commands, whose keys are live at the same time
     (Place.BENCH, Place.CABINET, Place.EVERYWHERE),
     (Place.BENCH, Place.TICKER, Place.EVERYWHERE),
     (Place.WORKSHOP, Place.EVERYWHERE),
@@ -28,6 +30,10 @@ TOGETHER = (  # places whose keys are live at the same time
     (Place.CARD, Place.LIST),
     (Place.CARD, Place.RUNS),
     (Place.CARD, Place.ANSWER),
+    (Place.CARD, Place.PREFERENCES),
+    (Place.CARD, Place.DIAGRAM, "diagram"),
+    (Place.CARD, "card"),
+    (Place.CARD, "strip"),
 )
 TAKEN = {
     "ctrl+c": "it says how to leave",
@@ -77,6 +83,16 @@ def keymap_of(app: App[Any]) -> Keymap:
     """The keys that the person at `app` has chosen."""
     keymap = getattr(app, "keymap", None)
     return keymap if isinstance(keymap, Keymap) else NO_OTHER
+
+
+def hints(app: App[Any], *parts: tuple[str | tuple[str, ...], str]) -> str:
+    """What keys do, for the lower edge of a card: (id or ids of commands, what it does), as they are set."""
+    keymap = keymap_of(app)
+    told = []
+    for ids, does in parts:
+        caps = [keymap.cap(id) for id in ((ids,) if isinstance(ids, str) else ids)]
+        told.append(f"{' or '.join(caps)}: {does}")
+    return " · ".join(told)
 
 
 def cap(key: str) -> str:
@@ -136,7 +152,8 @@ def _conflicts(document: Document, keymap: Keymap) -> Iterator[Problem]:
     for places in TOGETHER:
         owners: dict[str, Command] = {}
         for command in COMMANDS:
-            if command.place not in places and not (command.place is Place.EVERYWHERE and command.first):
+            everywhere = command.place is Place.EVERYWHERE and command.first
+            if command.place not in places and command.id not in places and not everywhere:
                 continue
             for key in keymap.of(command):
                 other = owners.setdefault(key, command)

@@ -9,7 +9,6 @@ helps. What stands still is drawn once per size of picture, because the rest is 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from simgate.bench.record import BeamView, LeafView, Snapshot
@@ -34,7 +33,7 @@ LEGEND = (
     ("▷╌╌◁", "beam"),
     ("▓", "beam blocked"),
     ("■", "body in the way"),
-    ("☻", "person in the swing"),
+    ("☻", "you, in the way of the leaves"),
     ("▭ ☻ •", "vehicle, person, dog: ↑ goes in, ↓ goes out, ‖ waits"),
     ("HAZARD!", "somebody is in the way of a leaf that moves"),
     ("✺", "lamp lit"),
@@ -84,10 +83,10 @@ class Stage:
             self._plan = plan
             self._measure(plan)
         canvas = self._ground.copy()
-        self._beams(canvas, snapshot.beams)
+        taken = self._beams(canvas, snapshot)
         for number, leaf in enumerate(snapshot.leaves):
             self._leaf(canvas, number, leaf)
-        self._marks(canvas, snapshot)
+        self._marks(canvas, snapshot, taken)
         still = self._still
         rows = tuple(canvas.row(n) if n in canvas.touched else still[n] for n in range(self.height))
         return Picture(rows, describe(snapshot))
@@ -182,23 +181,25 @@ class Stage:
             )
             canvas.put(round(x) // 2, round(y) // 4, "■", Ink.BODY)
 
-    def _beams(self, canvas: Canvas, beams: Sequence[BeamView]) -> None:
+    def _beams(self, canvas: Canvas, snapshot: Snapshot) -> set[int]:
+        """Draws the beams. Gives the rows that are taken, by them and by the gate."""
         used: set[int] = {int(self._gate) // 4}
-        for beam in beams:
+        for beam in snapshot.beams:
             gap = beam.offset * self._scale
             y = self._gate + math.copysign(max(abs(gap), GATE_GAP), gap)
             row = min(max(int(y) // 4, 0), self.height - 1)
             while row in used and 0 < row < self.height - 1:
                 row += 1 if gap >= 0 else -1
             used.add(row)
-            self._beam(canvas, beam, row)
+            self._beam(canvas, beam, row, self._drive.first(snapshot.passing, beam.offset))
+        return used
 
-    def _beam(self, canvas: Canvas, beam: BeamView, row: int) -> None:
-        """Sender left, receiver right; the line ends where something stands in it."""
+    def _beam(self, canvas: Canvas, beam: BeamView, row: int, stands: int | None) -> None:
+        """Sender left, receiver right; the line ends where something stands in it, by default half way."""
         first, last = self._post(0) + 1, self._post(1)
         blocked = beam.blocked or beam.crossed
         ink = Ink.BEAM if beam.powered and not blocked else Ink.BROKEN
-        middle = (first + last) // 2
+        middle = (first + last) // 2 if stands is None else min(max(stands, first + 2), last)
         if beam.powered:
             end = middle - 1 if blocked else last
             canvas.dashes(2 * first + 3, 2 * end, 4 * row + 1.5, ink)
@@ -207,7 +208,7 @@ class Stage:
         canvas.put(first, row, "▷" if beam.powered else "▹", ink)
         canvas.put(last, row, "◁" if beam.powered else "◃", ink)
 
-    def _marks(self, canvas: Canvas, snapshot: Snapshot) -> None:
+    def _marks(self, canvas: Canvas, snapshot: Snapshot, taken: set[int]) -> None:
         row = int(self._gate) // 4
         canvas.put(self._post(0), row - 1, "✺" if snapshot.lamp else "○", Ink.LAMP)
         assert self._plan is not None, "painted with a plan"
@@ -217,7 +218,7 @@ class Stage:
             x, _ = self._at(0, self._plan.leaves[0][1], 0.0)
             canvas.put(int(x) // 2 - 2, row + 1, "⊡" if snapshot.drawn else "⊠", Ink.STOP)
         for one in snapshot.passing:
-            passer(canvas, self._drive, one)
+            passer(canvas, self._drive, one, taken)
         if wind := wind_words(snapshot.wind):
             canvas.put(max(self.width - len(wind) - 7, 7), 0, f" wind {wind}", Ink.WORD)
         if snapshot.inside:

@@ -15,7 +15,7 @@ from enum import Enum
 from simgate.bench import actions as do
 from simgate.bench.actions import Action
 from simgate.bench.passer_kinds import kinds
-from simgate.bench.record import Snapshot, WireView
+from simgate.bench.record import Snapshot, WireView, reach
 from simgate.tui import device_choices as at
 from simgate.tui.captions import point, words
 
@@ -201,6 +201,10 @@ def _black(shot: Snapshot, answers: Answers) -> Action:
     return do.Probe(shot.meter.instrument, shot.meter.a, answers[0])
 
 
+def _steps(room: str, into: bool) -> Callable[[Snapshot], bool]:
+    return lambda shot: shot.inside is not into and reach(shot.leaves) == room
+
+
 def _has_remote(shot: Snapshot) -> bool:
     return bool(shot.remotes)
 
@@ -209,6 +213,7 @@ def _two_probes(shot: Snapshot) -> bool:
     return shot.meter is not None and bool(shot.meter.b)
 
 
+ROOMS = ("the swing", "the way of the leaf", "the way of the leaves")
 _RED = Question("Red probe on", _points)
 _BLACK = Question("Black probe on", _points)
 _SWINGING = Question("Which leaf?", _of_kind(False))
@@ -250,8 +255,8 @@ WORKS: tuple[Work, ...] = (
     Work(_H, "Push a released leaf", (Question("Which leaf?", _released(True)), Question("How?", _forces)), lambda _, a: do.Push(a[0], float(a[1])), lambda shot: any(leaf.released for leaf in shot.leaves)),
     Work(_H, "Mains off", (), lambda _, a: do.Mains(False), lambda shot: shot.mains),
     Work(_H, "Mains on", (), lambda _, a: do.Mains(True), lambda shot: not shot.mains),
-    Work(_H, "Step into the swing", (), lambda _, a: do.Step(True), lambda shot: not shot.inside),
-    Work(_H, "Step out of the swing", (), lambda _, a: do.Step(False), lambda shot: shot.inside),
+    *(Work(_H, f"Step into {room}", (), lambda _, a: do.Step(True), _steps(room, True)) for room in ROOMS),
+    *(Work(_H, f"Step out of {room}", (), lambda _, a: do.Step(False), _steps(room, False)) for room in ROOMS),
     Work(_S, "Set the address switches of a head", (_HEAD, Question("To which address?", at.switches)), lambda _, a: do.SetSwitches(a[0], a[1]), at.any_head()),
     Work(_S, "Turn a head", (_HEAD, Question("Which way?", at.turns)), lambda _, a: do.Turn(a[0], *at.degrees(a[1])), at.any_head(), again=True, watch=at.lamp),
     Work(_S, "Put a lens into a head", (Question("Which head?", at.heads(lens=False)),), lambda _, a: do.FitLens(a[0], True), at.any_head(lens=False)),

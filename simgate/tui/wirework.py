@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from simgate.bench import actions as do
 from simgate.bench.actions import Action
 from simgate.bench.record import Snapshot
-from simgate.tui.captions import words
+from simgate.tui.captions import point, words
 from simgate.tui.diagram import Item, Kind
 from simgate.tui.tools import Choice
 
@@ -28,7 +28,9 @@ class Carried:
 
 def title(item: Item) -> str:
     """An item as it is read out."""
-    return item.name if item.kind is Kind.JOINT else words(item.name.replace("|", " to "))
+    if item.kind is Kind.WIRE:
+        return words(item.name)
+    return " to ".join(point(end) for end in item.name.split("|"))
 
 
 def offers(item: Item, shot: Snapshot) -> list[Choice]:
@@ -42,13 +44,13 @@ def offers(item: Item, shot: Snapshot) -> list[Choice]:
     if item.kind is Kind.LINK:
         return [("unlink", "Take this link out")]
     wire = next(wire for wire in shot.wires if wire.name == item.name)
-    undo = [] if wire.undone else [("undo", f"Undo it at {wire.a}")]
+    undo = [] if wire.undone else [("undo", f"Undo it at {point(wire.a)}")]
     return [
         ("clamp", "Clamp round it"),
         *undo,
         ("remake", "Make it good"),
-        ("move-from", f"Move its end on {wire.a} to another point"),
-        ("move-to", f"Move its end on {wire.b} to another point"),
+        ("move-from", f"Move its end on {point(wire.a)} to another point"),
+        ("move-to", f"Move its end on {point(wire.b)} to another point"),
         ("swap", "Change it over with another wire"),
     ]
 
@@ -61,7 +63,7 @@ DONE: Mapping[str, Callable[[str], Action]] = {
 }
 
 BEGUN: Mapping[str, Callable[[str], Carried]] = {
-    "link": lambda name: Carried(f"Link from {name}", Kind.JOINT, lambda to: do.AddLink(name, to)),
+    "link": lambda name: Carried(f"Link from {point(name)}", Kind.JOINT, lambda to: do.AddLink(name, to)),
     "swap": lambda name: Carried(
         f"Change over {words(name)}", Kind.WIRE, lambda other: do.SwapWires(name, other)
     ),

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 
-from simgate.bench.record import BeamView, LeafView, PassingView, Snapshot
+from simgate.bench.record import BeamView, LeafView, PassingView, Snapshot, reach
 
 MOVING = 0.002  # rad/s or m/s; slower than this a leaf is seen to stand still
 AT_REST = 0.008  # share of its way; nearer to a stop than this a leaf looks shut, or open
@@ -39,7 +39,11 @@ def hazards(shot: Snapshot) -> list[str]:
     ]
     if shot.inside:
         moving = _moving(shot)
-        told += [f"HAZARD: you stand in the swing, leaf {' and '.join(moving)} moves"] if moving else []
+        told += (
+            [f"HAZARD: you stand in {reach(shot.leaves)}, leaf {' and '.join(moving)} moves"]
+            if moving
+            else []
+        )
     return told
 
 
@@ -55,7 +59,7 @@ def describe(snapshot: Snapshot) -> str:
     sentences = hazards(snapshot)
     leaves = ", ".join(f"leaf {leaf.name} {_leaf_words(leaf)}" for leaf in snapshot.leaves)
     sentences.append(leaves[:1].upper() + leaves[1:])
-    sentences += [_passer_words(one) for one in snapshot.passing]
+    sentences += [_passer_words(one, reach(snapshot.leaves)) for one in snapshot.passing]
     sentences += [
         f"{_named(beam.name)} {words}"
         for beam in snapshot.beams
@@ -64,7 +68,7 @@ def describe(snapshot: Snapshot) -> str:
         or not snapshot.passing
     ]
     if snapshot.inside:
-        sentences.append("You are in the swing")
+        sentences.append(f"You are in {reach(snapshot.leaves)}")
     return ". ".join(sentences) + "."
 
 
@@ -82,10 +86,10 @@ def _leaf_words(leaf: LeafView) -> str:
     return words + (", a body in its way" if leaf.body is not None else "")
 
 
-def _passer_words(one: PassingView) -> str:
+def _passer_words(one: PassingView, room: str) -> str:
     name = one.kind[:1].upper() + one.kind[1:]
     if one.waiting:
-        return f"{name} {'stands in the swing' if one.in_swing else 'waits'}"
+        return f"{name} {f'stands in {room}' if one.in_swing else 'waits'}"
     return f"{name} {'goes in' if one.inwards else 'goes out'}"
 
 

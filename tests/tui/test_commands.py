@@ -20,6 +20,7 @@ from simgate.tui.screens.bench import BenchScreen
 from simgate.tui.screens.card import CardOver
 from simgate.tui.screens.comparing import CompareScreen
 from simgate.tui.screens.debrief import DebriefScreen
+from simgate.tui.screens.diagram import Wiring
 from simgate.tui.screens.drawer import Drawer
 from simgate.tui.screens.going_on import GoingOn
 from simgate.tui.screens.help import Help, help_lines
@@ -27,6 +28,7 @@ from simgate.tui.screens.modal import Over
 from simgate.tui.screens.picker import ChoiceList, Picker
 from simgate.tui.screens.preferences import PreferencesScreen
 from simgate.tui.screens.reading import Question, Reading
+from simgate.tui.screens.strip import StripOver
 from simgate.tui.screens.workshop import WorkshopScreen
 
 OWNERS: dict[Place, Any] = {
@@ -43,6 +45,8 @@ OWNERS: dict[Place, Any] = {
     Place.RUNS: GoingOn,
     Place.ANSWER: AskCell,
     Place.COMPARING: CompareScreen,
+    Place.PREFERENCES: PreferencesScreen,
+    Place.DIAGRAM: Wiring,
 }
 SWALLOWED = {"ctrl+c", "ctrl+z", "ctrl+s", "ctrl+q", "ctrl+h", "ctrl+i", "ctrl+m", "ctrl+j", "escape"}
 
@@ -74,7 +78,7 @@ def test_every_action_exists_on_its_screen(command: Command) -> None:
 
 def test_every_binding_of_the_program_has_an_id_in_the_table() -> None:
     ids = {command.id for command in COMMANDS}
-    for owner in (*OWNERS.values(), CardOver, Picker, Drawer, Help, PreferencesScreen):
+    for owner in (*OWNERS.values(), CardOver, StripOver, Picker, Drawer, Help):
         for binding in owner.__dict__.get("BINDINGS", ()):
             assert isinstance(binding, Binding)
             assert binding.id in ids or binding.key == "ctrl+c"

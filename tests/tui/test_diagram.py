@@ -14,6 +14,7 @@ from simgate.bench.setup import Setup
 from simgate.bench.site import load_site
 from simgate.files import shipped
 from simgate.tui.canvas import Ink
+from simgate.tui.captions import point
 from simgate.tui.diagram import Kind, Path, draw, find, other_path, paths, step
 from simgate.tui.wirework import BEGUN, DONE, offers
 from tests.tui.made import made
@@ -25,7 +26,7 @@ def gate(name: str = "farm-double") -> Snapshot:
 
 
 def read(path: Path) -> str:
-    """A path as it is read: 'board.STOP - orange - stop-button.2'."""
+    """A path as it is read: 'board · STOP - orange - stop button · 2'."""
     return " - ".join(item.label or "|" for item in path)
 
 
@@ -47,8 +48,9 @@ def test_every_wire_link_and_point_of_a_site_stands_on_a_path_and_no_wire_twice(
 def test_the_stop_chain_is_one_path_from_com_to_stop_through_both_buttons() -> None:
     chain = next(read(path) for path in paths(gate()) if path[-1].name == "board.STOP")
     assert chain == (
-        "board.COM - white - post-left.1 - white - stop-post.1 - | - stop-post.2 - orange - post-left.2 - "
-        "orange - stop-barn.1 - | - stop-barn.2 - violet - post-left.3 - violet - board.STOP"
+        "board · COM - white - post left · 1 - white - stop post · 1 - | - stop post · 2 - orange - "
+        "post left · 2 - orange - stop barn · 1 - | - stop barn · 2 - violet - post left · 3 - violet - "
+        "board · STOP"
     )
 
 
@@ -69,11 +71,11 @@ def test_parts_alternate_between_points_and_what_joins_them() -> None:
 def test_an_undone_wire_hangs_free_at_its_first_end_whichever_way_it_is_followed() -> None:
     shot = gate()
     undone = tuple(replace(w, undone=w.name in ("stop-feed", "stop-return")) for w in shot.wires)
-    text = " ".join(lines(replace(shot, wires=undone)))
-    assert "board.COM ╳─ white ── post-left.1" in text
-    assert "post-left.3 ╳─ violet ── board.STOP" in text
+    text = " ".join(lines(replace(shot, wires=undone), width=110))
+    assert "board · COM ╳─ white ── post left · 1" in text
+    assert "post left · 3 ╳─ violet ── board · STOP" in text
     turned = tuple(replace(w, a=w.b, b=w.a) if w.name == "stop-feed" else w for w in undone)
-    assert "board.COM ── white ─╳ post-left.1" in " ".join(lines(replace(shot, wires=turned)))
+    assert "board · COM ── white ─╳ post left · 1" in " ".join(lines(replace(shot, wires=turned), width=110))
 
 
 @pytest.mark.parametrize("width", [50, 70, 110])
@@ -82,7 +84,7 @@ def test_rows_are_as_wide_as_the_sheet_and_lose_nothing(width: int) -> None:
     rows = lines(shot, width=width)
     assert {len(row) for row in rows} == {width}
     text = " ".join(rows)
-    assert all(point in text for point in shot.points)
+    assert all(point(name) in text for name in shot.points)
 
 
 def test_the_cursor_is_marked_by_more_than_colour() -> None:
@@ -90,7 +92,7 @@ def test_the_cursor_is_marked_by_more_than_colour() -> None:
     sheet = draw(found, (0, 1), 70, {"board.COM": "red"})
     text = "".join(run.text for run in sheet.rows[sheet.cursor])
     assert "▸white◂" in text
-    assert "board.COM (red)" in text
+    assert "board · COM (red)" in text
     assert Ink.PICKED in {run.ink for run in sheet.rows[sheet.cursor]}
 
 

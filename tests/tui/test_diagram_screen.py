@@ -66,7 +66,7 @@ async def test_a_link_and_a_move_want_a_second_point_and_escape_drops_them() -> 
     async with app.run_test(size=SMALL) as pilot:
         await pilot.press("d", "enter", "l", "i", "n", "k", "enter")
         await pilot.pause()
-        assert "Link from board.COM: enter takes" in text_of(app)
+        assert "Link from board · COM: enter takes" in text_of(app)
         await pilot.press("right", "enter")
         await pilot.pause()
         assert "It wants a point" in text_of(app)

@@ -272,3 +272,38 @@ async def test_without_colour_the_bar_can_still_be_seen(tmp_path: Path) -> None:
         under = [strip.text for strip in strips if any(part.style and part.style.underline for part in strip)]
         assert len(under) == 2
         assert "First learn cycle" in under[0]
+
+
+async def test_every_card_says_its_keys_as_they_are_set(tmp_path: Path) -> None:
+    others = {
+        "yes": "u",
+        "no": "x",
+        "close": "f9",
+        "card": "f5",
+        "meter": "f6",
+        "probe-red": "1",
+        "read": "f8",
+    }
+    chosen = load(written(tmp_path, "[keys]\n" + "".join(f'{id} = "{key}"\n' for id, key in others.items())))
+    app = SimgateApp("first-learn", tapes=tmp_path / "tapes", pacer=still, chosen=chosen)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.pause()
+        assert "f8: go on" in text_of(app)
+        await pilot.press("f8")
+        assert "f6 Meter" in text_of(app)
+        for key, words in (
+            ("f5", "f5: card or book · f9: close"),
+            ("f6", "f9: back"),
+            ("d", "1: red probe"),
+            ("o", "u: yes · x or f9: no"),
+        ):
+            await pilot.press(key)
+            await pilot.pause()
+            assert words in text_of(app)
+            await pilot.press("f9")
+            await pilot.pause()
+
+
+def test_a_key_of_a_card_is_held_against_the_key_that_brings_it(tmp_path: Path) -> None:
+    with pytest.raises(UserError, match="instrument"):
+        load(written(tmp_path, '[keys]\ninstrument = "d"\n'))

@@ -16,6 +16,7 @@ from textual.widgets import Static
 
 from simgate.bench.record import Snapshot
 from simgate.board import mode_card, modes
+from simgate.board.mode_words import spelt
 from simgate.board.signals import Acted
 from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Response, Stimulus
 from simgate.practice.moves import Cell
@@ -65,18 +66,18 @@ class Card(ScrollPane):
     acted: var[Acted | None] = var(None)
     marks: var[Marks | None] = var(None)
 
-    def __init__(self, *, id: str | None = None) -> None:
+    def __init__(self, *, id: str | None = None, book: bool = False) -> None:
         super().__init__(id=id)
         self._shown: tuple[object, ...] = ()
-        self._book = False
+        self._book = book
         self._opened = False  # whether the book was open at the Cabinet when last looked at
 
     def compose(self) -> ComposeResult:
         yield Static("", id="card")
 
-    def turn(self) -> None:
-        """Card to book and back."""
-        self._book = not self._book
+    def turn(self, book: bool | None = None) -> None:
+        """Card to book and back, or to the one that is asked for."""
+        self._book = not self._book if book is None else book
         self.snapshot = self.snapshot
 
     def watch_acted(self) -> None:
@@ -117,8 +118,11 @@ class Card(ScrollPane):
                 self.scroll_end(animate=False)
 
     def _follow_book(self, shot: Snapshot) -> None:
-        """Turn to the book when it is opened at the Cabinet, and back when it is shut again."""
-        if bool(shot.page) is not self._opened:
+        """Turn to the book when it is opened at the Cabinet, and back when it is shut again.
+
+        Not where both sides stand on the screen at all times.
+        """
+        if not self.screen.has_class("-deep") and bool(shot.page) is not self._opened:
             self._opened = bool(shot.page)
             self._book = self._opened
 
@@ -143,7 +147,7 @@ def card_text(table: CardTable, now: Condition, last: Acted | None, marks: Marks
     for stimuli in (MODE_STIMULI, COMMON_STIMULI):
         for level in (0, 1):
             heads = mode_card.heads(stimuli, level)
-            parts.append((f"{'':{mode_card.LABEL}}{heads}\n", "bold" if level == 0 else "dim"))
+            parts.append((f"{'':{mode_card.LABEL}}{heads}\n", "bold" if level == 0 else "$text-muted"))
         for condition in Condition:
             parts += _row(table, condition, stimuli, now, last, marks)
     if marks is None or last is not None:
@@ -173,7 +177,7 @@ def _row(
         mark = marks[Cell(condition, stimulus)] if marks else None
         word = "?" if mark is Mark.UNKNOWN and not lit else word
         text = f"[{word}]" if lit else f"{SIGNS.get(mark, '')}{word}"
-        style = "bold reverse" if lit else row_style or ("dim" if text == "·" else "")
+        style = "bold reverse" if lit else row_style or ("$text-muted" if text == "·" else "")
         parts.append((f"{text:^{mode_card.width(stimulus)}}", style))
     parts.append("\n")
     return parts
@@ -181,7 +185,7 @@ def _row(
 
 def _last_words(last: Acted | None) -> tuple[str, str]:
     if last is None:
-        return ("No cell has acted yet.", "dim")
+        return ("No cell has acted yet.", "$text-muted")
     why = f" Not done: {last.refused}." if last.refused else ""
-    cell = f"{words(last.condition.value)}, {words(last.stimulus.value)}: {last.response.value}."
+    cell = f"{words(last.condition.value)}, {spelt(last.stimulus)}: {last.response.value}."
     return (f"{clock(last.tick)} {cell}{why}", "")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textual.events import Resize
 from textual.widgets import Static
 
 from simgate.tui.commands import Place, footer
@@ -24,8 +25,9 @@ class FooterLine(Static):
         super().__init__()
         self._place = place
 
-    def on_mount(self) -> None:
-        self.update(footer(self._place, keymap_of(self.app).caps()))
+    def on_resize(self, event: Resize) -> None:
+        """As many words as there is room for."""
+        self.update(footer(self._place, keymap_of(self.app).caps(), self.size.width), layout=False)
 
 
 class SmallWindow(Static):

@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from simgate.bench.actions import TakeHint
 from simgate.bench.record import ScanRecord
 from simgate.tui.captions import clock
+from simgate.tui.keys import NO_OTHER, Keymap, keymap_of
 from simgate.tui.panes.hanging import Hanging, Line
 from simgate.tui.panes.pane import ScrollPane
 
@@ -43,7 +44,7 @@ class JobSheet(ScrollPane):
         self.taken = 0
 
     def compose(self) -> ComposeResult:
-        yield Hanging(goal_lines(self._sheet, 0))
+        yield Hanging(goal_lines(self._sheet, 0, keymap_of(self.app)))
 
     def tell(self, lines: Sequence[Line]) -> None:
         """Show how a round goes; nothing brings the sheet back."""
@@ -55,19 +56,19 @@ class JobSheet(ScrollPane):
         taken = sum(isinstance(action, TakeHint) for record in records for action in record.actions)
         if taken:
             self.taken += taken
-            self.query_one(Hanging).show(goal_lines(self._sheet, self.taken))
+            self.query_one(Hanging).show(goal_lines(self._sheet, self.taken, keymap_of(self.app)))
             self.scroll_end(animate=False)
 
 
-def goal_lines(sheet: Sheet, hints: int) -> list[Line]:
+def goal_lines(sheet: Sheet, hints: int, keymap: Keymap = NO_OTHER) -> list[Line]:
     """Goals, time and hints as the pane shows them."""
     lines = [Line(goal, "□ ") for goal in sheet.goals] or [
-        Line("Nothing is asked. Try what you like; v shows the mode card.")
+        Line(f"Nothing is asked. Try what you like; {keymap.cap('card')} shows the mode card.")
     ]
     if sheet.rehearsal:
         lines.append(Line(ROUND, style="dim"))
     if sheet.minutes:
-        lines.append(Line(f"{sheet.minutes:g} minutes allowed.", style="dim"))
+        lines.append(Line(f"{sheet.minutes:g} minutes allowed.", style="$text-muted"))
     return lines + hint_lines(sheet.hints, hints)
 
 

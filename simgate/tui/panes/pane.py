@@ -45,6 +45,7 @@ class ScrollPane(VerticalScroll):
         border-title-color: $text-muted;
         border-title-style: bold;
     }
+    ScrollPane > Hanging { padding: 0 1 0 0; }
     ScrollPane:focus {
         border-top: heavy $accent;
         border-title-color: $foreground;

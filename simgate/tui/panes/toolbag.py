@@ -15,23 +15,28 @@ from textual.widgets import Static
 from simgate.bench.actions import Operate
 from simgate.bench.record import DeviceView, Snapshot
 from simgate.tui.captions import MADE, point, words
+from simgate.tui.keys import keymap_of
 from simgate.tui.messages import Act, Ask
 from simgate.tui.panes.pane import Pane
 
-TOOLS = (("m", "Meter", "meter"), ("l", "Link", "link"), ("w", "Wires", "wires"), ("h", "Hands", "hands"))
+TOOLS = (("meter", "Meter"), ("link", "Link wire"), ("hands", "Hands"), ("wires", "Screwdriver"))  # id, word
 
 
 class ToolCap(Static):
-    """A tool that can be clicked; the letter is its key."""
+    """A tool that can be clicked, with its key as it is set."""
 
     DEFAULT_CSS = """
-    ToolCap { width: 1fr; height: 1; }
+    ToolCap { width: 3fr; height: 1; text-wrap: nowrap; text-overflow: ellipsis; }
+    ToolCap.-first { width: 2fr; }
     ToolCap:hover { background: $boost; }
     """
 
-    def __init__(self, key: str, title: str, command: str) -> None:
-        super().__init__(Content.assemble((key, "bold"), f" {title}"))
-        self.command = command
+    def __init__(self, command: str, title: str, first: bool) -> None:
+        super().__init__(classes="-first" if first else None)
+        self.command, self._title = command, title
+
+    def on_mount(self) -> None:
+        self.update(Content.assemble((keymap_of(self.app).cap(self.command), "bold"), f" {self._title}"))
 
     def on_click(self) -> None:
         """Ask for the tool, as its key would."""
@@ -85,8 +90,8 @@ class Toolbag(Pane):
     def compose(self) -> ComposeResult:
         for pair in (TOOLS[:2], TOOLS[2:]):
             with Horizontal():
-                for tool in pair:
-                    yield ToolCap(*tool)
+                for number, tool in enumerate(pair):
+                    yield ToolCap(*tool, first=number == 0)
         yield Static("", id="reading")
         yield Container(id="buttons")
 

@@ -20,7 +20,7 @@ from simgate.board.stimuli import Response
 from simgate.practice.round import Mark
 from simgate.practice.round_words import Question
 from simgate.tui.commands import Place, bindings, commands
-from simgate.tui.keys import keymap_of
+from simgate.tui.keys import hints, keymap_of
 from simgate.tui.panes.card import Marks, card_table, card_text
 from simgate.tui.screens.modal import Over
 
@@ -40,7 +40,8 @@ class AskCell(Over[Response]):
     def compose(self) -> ComposeResult:
         with Vertical(classes="card") as card:
             card.border_title = self._title
-            card.border_subtitle = f"number or letter: answer · escape: {self._leaving}"
+            leave = hints(self.app, ("close", self._leaving))
+            card.border_subtitle = f"the key beside it: answer · {leave}"
             yield Static(self._asked.text, classes="text question", markup=False)
             yield Static(self._answers(), classes="text")
 
@@ -80,7 +81,7 @@ class RoundMap(Over[None]):
         with VerticalScroll(classes="card map") as card:
             table = card_table(self._shot)
             card.border_title = f"Map of your round · {table.title}"
-            card.border_subtitle = "arrows: scroll · escape: close"
+            card.border_subtitle = f"arrows: scroll · {hints(self.app, ('close', 'close'))}"
             yield Static(self._summary(), classes="text", markup=False)
             yield Static(card_text(table, self._shot.condition, None, self._marks), classes="text")
 

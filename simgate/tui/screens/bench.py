@@ -56,7 +56,7 @@ AGAIN = (
     "Start this job again from its beginning, on a tape of its own? Nothing can be undone at a gate. The run "
     "so far is kept, and the Workshop offers to go on with it."
 )
-DEEP = (160, 52)  # columns and rows from which on the strip chart stands under the Yard
+DEEP = (160, 58)  # columns and rows from which on strip chart and book stand under Yard and mode card
 
 
 class BenchScreen(Calling):
@@ -88,6 +88,7 @@ class BenchScreen(Calling):
             yield Yard().data_bind(BenchScreen.snapshot)
             yield Card(id="side-card").data_bind(BenchScreen.snapshot, BenchScreen.acted, BenchScreen.marks)
             yield StripChart(self.recorder, id="side-strip").data_bind(BenchScreen.snapshot)
+            yield Card(id="side-book", book=True).data_bind(BenchScreen.snapshot)
             yield Cabinet().data_bind(BenchScreen.snapshot)
             yield Toolbag().data_bind(BenchScreen.snapshot)
             yield JobSheet(self._sheet)
@@ -166,7 +167,10 @@ class BenchScreen(Calling):
         self.act(do.TakeHint())
 
     def action_card(self) -> None:
-        if (card := self.query_one("#side-card", Card)).display:
+        card, book = self.query_one("#side-card", Card), self.query_one("#side-book", Card)
+        if self.has_class("-deep"):
+            (card if book.has_focus else book).focus()
+        elif card.display:
             card.turn()
         else:
             self.app.push_screen(CardOver(self.shot(), self.acted, self.marks))
@@ -188,8 +192,12 @@ class BenchScreen(Calling):
             self.app.push_screen(StripOver(self.recorder, self.shot()))
 
     def on_resize(self, event: Resize) -> None:
-        """Very high screens have room for the strip chart at all times."""
-        self.set_class(event.size.width >= DEEP[0] and event.size.height >= DEEP[1], "-deep")
+        """Very high screens have room for the strip chart and for both sides of the card at all times."""
+        deep = event.size.width >= DEEP[0] and event.size.height >= DEEP[1]
+        if deep != self.has_class("-deep"):
+            self.set_class(deep, "-deep")
+            self.query_one("#side-card", Card).turn(False)
+            self.call_after_refresh(self.show)
 
     def action_drawer(self) -> None:
         bench = self.runner.bench

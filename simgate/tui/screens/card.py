@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 
 from simgate.bench.record import Snapshot
 from simgate.board.signals import Acted
+from simgate.tui.keys import hints
 from simgate.tui.panes.card import Card, Marks
 from simgate.tui.screens.modal import Over
 
@@ -26,7 +27,8 @@ class CardOver(Over[None]):
     def compose(self) -> ComposeResult:
         card = Card()
         card.add_class("card", "-wide")
-        card.border_subtitle = "arrows: scroll · v: card or book · escape: close"
+        keys = hints(self.app, ("card", "card or book"), ("close", "close"))
+        card.border_subtitle = f"arrows: scroll · {keys}"
         yield card
 
     def on_mount(self) -> None:

@@ -20,8 +20,10 @@ from simgate.bench.actions import Action
 from simgate.bench.record import Snapshot
 from simgate.board.signals import Acted
 from simgate.tui import diagram
-from simgate.tui.captions import words
+from simgate.tui.captions import point, words
+from simgate.tui.commands import Place, bindings
 from simgate.tui.diagram import Item, Kind
+from simgate.tui.keys import hints, keymap_of
 from simgate.tui.panes.drawn import Drawn
 from simgate.tui.screens.modal import Over
 from simgate.tui.screens.offer import Offer
@@ -29,26 +31,15 @@ from simgate.tui.wirework import BEGUN, DONE, Carried, offers, title
 
 INSTRUMENTS = ("volts", "ohms", "continuity")
 ISOLATE = "The mains is ON: isolate and prove dead before a wire is touched."
-KEYS = "arrows · r, k: red, black probe · i: instrument · enter: work · escape"
+SHARE, FRAME = 0.94, 4  # of the screen's height, as the sheet has it; rows of frame and margins
 
 
 class Wiring(Over[None]):
     """Gives nothing; what is done goes through `act` at once."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("left", "along(-1)", show=False),
-        Binding("right", "along(1)", show=False),
-        Binding("up", "path(-1)", show=False),
-        Binding("down", "path(1)", show=False),
-        Binding("home", "to_end(0)", show=False),
-        Binding("end", "to_end(-1)", show=False),
-        Binding("pageup", "path(-4)", show=False),
-        Binding("pagedown", "path(4)", show=False),
-        Binding("r", "probe('red')", show=False),
-        Binding("k", "probe('black')", show=False),
-        Binding("i", "instrument", show=False),
-        Binding("enter", "offer", show=False),
-        Binding("d", "close", show=False),
+        *bindings(Place.DIAGRAM),
+        Binding("d", "close", show=False, id="diagram"),
     ]
     clock_stands = False
 
@@ -58,6 +49,7 @@ class Wiring(Over[None]):
         self._paths = diagram.paths(shot)
         self._carried: Carried | None = None
         self._told = ""
+        self._read = Content()
         meter = shot.meter
         self._instrument = meter.instrument if meter is not None and meter.b else INSTRUMENTS[0]
         self._red, self._black = (meter.a, meter.b) if meter is not None and meter.b else ("", "")
@@ -65,10 +57,15 @@ class Wiring(Over[None]):
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="card") as card:
-            card.border_title, card.border_subtitle = "Wiring diagram", KEYS
+            card.border_title, card.border_subtitle = "Wiring diagram", self._keys()
             yield Static("", id="wiring-meter", markup=False)
             yield Drawn()
             yield Static("", id="wiring-here", markup=False)
+
+    def _keys(self) -> str:
+        probes = (("probe-red", "red probe"), ("probe-black", "black"))
+        work = (("instrument", "instrument"), ("wire-work", "work"), ("close", "close"))
+        return hints(self.app, *probes, *work)
 
     def on_mount(self) -> None:
         self.call_after_refresh(self._show)
@@ -93,27 +90,37 @@ class Wiring(Over[None]):
 
     def _show(self) -> None:
         drawn = self.query_one(Drawn)
-        width, height = drawn.size
-        if not height:
+        width = drawn.size.width
+        if not width:
             return
         marks = {point: "red" for point in (self._red,) if point}
         if self._black:
             marks[self._black] = "red, black" if self._black in marks else "black"
         sheet = diagram.draw(self._paths, self._cursor, width, marks)
+        height = self._room(len(sheet.rows))
+        drawn.styles.height = height
         top = min(max(sheet.cursor - height // 2, 0), max(len(sheet.rows) - height, 0))
         drawn.paint(sheet.rows[top : top + height])
-        self.query_one("#wiring-meter", Static).update(self._reading(), layout=False)
+        if (reading := self._reading()) != self._read:  # a caution makes it higher
+            self._read = reading
+            self.query_one("#wiring-meter", Static).update(reading)
+            self.call_after_refresh(self._show)
         self.query_one("#wiring-here", Static).update(self._words(), layout=False)
+
+    def _room(self, rows: int) -> int:
+        """Rows for the paths: as many as they are, unless the screen is too small for all."""
+        beside = sum(self.query_one(id).outer_size.height for id in ("#wiring-meter", "#wiring-here"))
+        return max(min(rows, int(SHARE * self.size.height) - FRAME - beside), 1)
 
     def _reading(self) -> Content:
         """What the instrument shows, or how to put it on; its caution with it."""
         meter = self._shot.meter
         if meter is None:
             put = ", ".join(
-                f"{name} on {at}" for name, at in (("red", self._red), ("black", self._black)) if at
+                f"{name} on {point(at)}" for name, at in (("red", self._red), ("black", self._black)) if at
             )
             return Content(f"{self._instrument}: {put or 'no probe on'} · mains {self._mains}")
-        on = f"red {meter.a}, black {meter.b}" if meter.b else f"round {words(meter.a)}"
+        on = f"red {point(meter.a)}, black {point(meter.b)}" if meter.b else f"round {words(meter.a)}"
         parts: list[tuple[str, str] | str] = [f"{meter.instrument} ", (f" {meter.reading} ", "bold reverse")]
         parts.append(f" {on} · mains {self._mains}")
         if meter.caution:
@@ -130,17 +137,17 @@ class Wiring(Over[None]):
         if item.kind is Kind.JOINT:
             ends = [words(wire.name) for wire in self._shot.wires if item.name in (wire.a, wire.b)]
             ends += ["a link" for link in self._shot.links if item.name in link]
-            here = f"{item.name}: {', '.join(ends) or 'nothing connected'}"
+            here = f"{point(item.name)}: {', '.join(ends) or 'nothing connected'}"
         elif item.kind is Kind.WIRE:
             wire = next(wire for wire in self._shot.wires if wire.name == item.name)
-            undone = f", undone at {wire.a}" if wire.undone else ""
-            here = f"{words(wire.name)}: {wire.colour}, from {wire.a} to {wire.b}{undone}"
+            undone = f", undone at {point(wire.a)}" if wire.undone else ""
+            here = f"{words(wire.name)}: {wire.colour}, from {point(wire.a)} to {point(wire.b)}{undone}"
         else:
-            here = "a link wire, " + " to ".join(item.name.split("|"))
+            here = "a link wire, " + " to ".join(point(end) for end in item.name.split("|"))
         if self._carried is not None:
-            return Content.assemble(
-                (f"{self._carried.words}: enter takes, escape drops it", "bold"), "\n", self._told or here
-            )
+            takes, drops = (keymap_of(self.app).cap(id) for id in ("wire-work", "close"))
+            carried = f"{self._carried.words}: {takes} takes, {drops} drops it"
+            return Content.assemble((carried, "bold"), "\n", self._told or here)
         return Content(here + (f"\n{self._told}" if self._told else ""))
 
     # Moving ---------------------------------------------------------------------------------------

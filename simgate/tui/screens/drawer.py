@@ -16,6 +16,7 @@ from textual.widgets import OptionList, Static
 
 from simgate.bench.actions import Inject, Mend
 from simgate.tui.captions import point, words
+from simgate.tui.keys import hints
 from simgate.tui.messages import Act
 from simgate.tui.screens.modal import Over
 from simgate.tui.screens.picker import ChoiceList
@@ -24,7 +25,6 @@ from simgate.wiring.faults import Fault, kind_of, row
 
 NOTE = "For the trainer. Once a fault is put in or mended here, the run is no longer marked."
 MEND = "mend "
-_UNITS = {"ohm": "Ω"}
 
 
 class Drawer(Over[Act]):
@@ -41,7 +41,7 @@ class Drawer(Over[Act]):
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="card") as card:
-            card.border_subtitle = "escape: back"
+            card.border_subtitle = hints(self.app, ("close", "back"))
             yield Static(NOTE, classes="caution", markup=False)
             yield ChoiceList()
 
@@ -107,4 +107,4 @@ def _amounts(kind: str) -> list[Choice]:
         return []
     least, most = max(kinds.least, 0.1), kinds.most
     middle = float(f"{math.sqrt(least * most):.1g}")
-    return [(str(ohms), f"{ohms:g} {_UNITS.get(kinds.unit, kinds.unit)}") for ohms in (least, middle, most)]
+    return [(str(ohms), f"{ohms:g} {kinds.unit}") for ohms in (least, middle, most)]

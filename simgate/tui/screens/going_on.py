@@ -21,6 +21,7 @@ from textual.widgets.option_list import Option
 
 from simgate.tui.captions import clock
 from simgate.tui.commands import Place, bindings
+from simgate.tui.keys import hints, keymap_of
 from simgate.tui.opening import Offer
 from simgate.tui.screens.modal import Over
 
@@ -50,7 +51,9 @@ class GoingOn(Over[Chosen]):
     def compose(self) -> ComposeResult:
         with Vertical(classes="card") as card:
             card.border_title = "Runs left open"
-            card.border_subtitle = "enter: go on · a: start the job again · escape: close"
+            card.border_subtitle = hints(
+                self.app, ("run-on", "go on"), ("run-again", "start the job again"), ("close", "close")
+            )
             yield OptionList(
                 *(Option(offer_text(offer), id=str(n)) for n, offer in enumerate(self._offers)), compact=True
             )
@@ -65,9 +68,14 @@ class GoingOn(Over[Chosen]):
         offer = self._offers[event.option_index]
         if offer.against:
             self.app.clear_notifications()
-            self.notify(f"{offer.against} a starts the job again.", severity="warning", markup=False)
+            again = f"{keymap_of(self.app).cap('run-again')} starts the job again."
+            self.notify(f"{offer.against} {again}", severity="warning", markup=False)
         else:
             self.dismiss(Chosen(offer, again=False))
+
+    def action_go_on(self) -> None:
+        """With the run under the bar."""
+        self.query_one(OptionList).action_select()
 
     def action_again(self) -> None:
         """The job under the bar, from its beginning."""
@@ -81,7 +89,7 @@ def offer_text(offer: Offer) -> Content:
     when = datetime.fromtimestamp(offer.run.when).strftime("%Y-%m-%d %H:%M")
     lines: list[tuple[str, str] | str] = [
         (offer.title, "bold"),
-        (f"\n  {clock(offer.run.tick)} into the job, left on {when}", "dim"),
+        (f"\n  {clock(offer.run.tick)} into the job, left on {when}", "$text-muted"),
     ]
     if offer.against or offer.note:
         lines.append((f"\n  {offer.against or offer.note}", "$warning"))

@@ -11,7 +11,7 @@ from textual.containers import VerticalScroll
 from simgate.board.mode_card import SHORT
 from simgate.tui.caution import CAUTION
 from simgate.tui.commands import Group, Place, commands
-from simgate.tui.keys import NO_OTHER, Keymap, keymap_of
+from simgate.tui.keys import NO_OTHER, Keymap, hints, keymap_of
 from simgate.tui.panes.hanging import Hanging, Line
 from simgate.tui.picture import LEGEND
 from simgate.tui.screens.modal import Over
@@ -25,9 +25,9 @@ class Help(Over[None]):
         self._place = place
 
     def compose(self) -> ComposeResult:
-        with VerticalScroll(classes="card -tall") as card:
+        with VerticalScroll(classes="card") as card:
             card.border_title = f"Help · {self._place.value}"
-            card.border_subtitle = "arrows: scroll · escape: close"
+            card.border_subtitle = f"arrows: scroll · {hints(self.app, ('close', 'close'))}"
             yield Hanging(help_lines(self._place, keymap_of(self.app)))
 
     def on_mount(self) -> None:
@@ -37,7 +37,8 @@ class Help(Over[None]):
 def help_lines(place: Place, keymap: Keymap = NO_OTHER) -> list[Line]:
     """The whole help of one screen, with the keys that the person has chosen."""
     lines: list[Line] = []
-    shown = [*commands(place), *(() if place is Place.EVERYWHERE else commands(Place.EVERYWHERE))]
+    places = [place, *WITHIN.get(place, ()), *(() if place is Place.EVERYWHERE else (Place.EVERYWHERE,))]
+    shown = [command for one in places for command in commands(one)]
     for group in Group:
         found = [command for command in shown if command.group is group]
         lines += [_heading(group.value)] if found else []
@@ -49,8 +50,11 @@ def help_lines(place: Place, keymap: Keymap = NO_OTHER) -> list[Line]:
     return [*lines, Line(), Line(CAUTION, style="bold $warning")]
 
 
+WITHIN = {
+    Place.BENCH: (Place.CABINET, Place.TICKER, Place.DIAGRAM)
+}  # told of in the help of the screen round it
 EVERYWHERE = (
-    ("tab", "From pane to pane. In the Cabinet, arrows and enter are its keys."),
+    ("tab", "From pane to pane; the one with the focus has a thick line over it."),
     ("mouse", "A key or button stays down for as long as the mouse button is."),
     ("undo", "There is none, as there is none at a gate. A job can be started again, or gone on with."),
 )

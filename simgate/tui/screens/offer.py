@@ -7,6 +7,7 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.widgets import OptionList, Static
 
+from simgate.tui.keys import hints
 from simgate.tui.screens.modal import Over
 from simgate.tui.screens.picker import ChoiceList
 from simgate.tui.tools import Choice
@@ -23,7 +24,8 @@ class Offer(Over[str]):
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="card") as card:
-            card.border_title, card.border_subtitle = self._title, "escape: back"
+            card.border_title = self._title
+            card.border_subtitle = hints(self.app, ("close", "back"))
             if self._caution:
                 yield Static(self._caution, classes="caution")
             yield ChoiceList()

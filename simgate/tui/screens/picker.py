@@ -18,6 +18,7 @@ from textual.widgets.option_list import Option
 
 from simgate.bench.record import Snapshot
 from simgate.tui.commands import Place, bindings
+from simgate.tui.keys import hints, keymap_of
 from simgate.tui.messages import Act
 from simgate.tui.screens.modal import Over
 from simgate.tui.tools import TITLES, Choice, Tool, Work, works
@@ -33,7 +34,9 @@ class ChoiceList(Vertical):
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.LIST)]
 
     def compose(self) -> ComposeResult:
-        yield Input(placeholder="type to narrow, arrows to choose, enter to take", compact=True)
+        up, down, take = (keymap_of(self.app).cap(id) for id in ("list-up", "list-down", "list-take"))
+        words = f"type to narrow, {up} and {down} to choose, {take} to take"
+        yield Input(placeholder=words, compact=True)
         yield OptionList(compact=True)
 
     def on_mount(self) -> None:
@@ -64,7 +67,9 @@ class ChoiceList(Vertical):
         )
         options.highlighted = 0 if options.option_count else None
         if parts and not options.option_count:
-            options.add_option(Option(Content.styled("Nothing here reads like that.", "dim"), disabled=True))
+            options.add_option(
+                Option(Content.styled("Nothing here reads like that.", "$text-muted"), disabled=True)
+            )
 
     def action_move(self, by: int) -> None:
         """Up or down the list."""
@@ -104,7 +109,7 @@ class Picker(Over[Act]):
     def compose(self) -> ComposeResult:
         with Vertical(classes="card") as card:
             card.border_title = TITLES[self._tool]
-            card.border_subtitle = "escape: back"
+            card.border_subtitle = hints(self.app, ("close", "back"))
             yield ChoiceList()
 
     def on_mount(self) -> None:
@@ -127,7 +132,8 @@ class Picker(Over[Act]):
         answers = tuple(self._answers)
         choices.ask(question.choices(self._shot, answers), self._last)
         seen = self._work.watch(self._shot, answers)
-        card.border_subtitle = f"{seen} · escape: back" if seen else "escape: back"
+        back = hints(self.app, ("close", "back"))
+        card.border_subtitle = f"{seen} · {back}" if seen else back
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:

@@ -8,14 +8,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
+from textual.binding import BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from simgate.tui.commands import Place, bindings
+from simgate.tui.keys import hints
 from simgate.tui.preferences import Motion, Preferences
 from simgate.tui.screens.modal import Over
 from simgate.tui.themes import TITLES
@@ -41,6 +45,8 @@ class Choice:
 class PreferencesScreen(Over[None]):
     """now: what is chosen. choose: puts a choice into effect. forced: why no colour is shown, '' if it is."""
 
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.PREFERENCES)]
+
     def __init__(self, now: Preferences, path: Path, forced: str = "") -> None:
         super().__init__()
         self._now, self._path, self._forced = now, path, forced
@@ -48,7 +54,7 @@ class PreferencesScreen(Over[None]):
     def compose(self) -> ComposeResult:
         with Vertical(classes="card") as card:
             card.border_title = "Preferences"
-            card.border_subtitle = "enter: choose · escape: close"
+            card.border_subtitle = hints(self.app, ("prefer", "choose"), ("close", "close"))
             yield OptionList(compact=True)
             number = len(self._now.keymap.keys)
             count = f"{number} changed now." if number else ""
@@ -73,6 +79,10 @@ class PreferencesScreen(Over[None]):
             for id, text, chosen in [*themes, *motions]
         )
         options.highlighted = place
+
+    def action_choose(self) -> None:
+        """What the bar is on."""
+        self.query_one(OptionList).action_select()
 
     @on(OptionList.OptionSelected)
     def _picked(self, event: OptionList.OptionSelected) -> None:

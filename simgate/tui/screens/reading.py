@@ -11,6 +11,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from simgate.tui.commands import Place, bindings
+from simgate.tui.keys import hints
 from simgate.tui.panes.hanging import Hanging, Line
 from simgate.tui.screens.modal import Over
 
@@ -27,12 +28,12 @@ class Reading(Over[None]):
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="card") as card:
             card.border_title = self._title
-            card.border_subtitle = "arrows: scroll · enter: go on"
+            card.border_subtitle = f"arrows: scroll · {hints(self.app, ('read', 'go on'))}"
             yield Hanging(self._lines)
 
 
 class Question(Over[bool]):
-    """A question that y answers with yes, n and escape with no.
+    """A question with a key for yes and one for no; to close it says no as well.
 
     Enter does not: it is in the fingers of whoever works the five keys, and what is asked here ends a run.
     """
@@ -48,7 +49,7 @@ class Question(Over[bool]):
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="card") as card:
             card.border_title = self._title
-            card.border_subtitle = f"y: {self.yes} · n or escape: {self.no}"
+            card.border_subtitle = hints(self.app, ("yes", self.yes), (("no", "close"), self.no))
             yield Static(self._text, classes="text", markup=False)
 
     def action_yes(self) -> None:

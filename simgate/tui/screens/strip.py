@@ -17,7 +17,7 @@ from simgate.tui.strip import Recorder
 class StripOver(Over[None]):
     """The chart, as large as the screen. It follows the gate while it lies there."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("r", "close", "Close", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("r", "close", "Close", show=False, id="strip")]
     clock_stands = False
 
     def __init__(self, recorder: Recorder, shot: Snapshot) -> None:
