@@ -17,6 +17,7 @@ from collections.abc import Mapping, Sequence
 
 from simgate.wiring.elimination import Solver, solver
 from simgate.wiring.network import Network, Part
+from simgate.wiring.resistance import inverse
 
 Added = tuple[int, int, int, float]  # node, node, bit (-1: not switched), S
 Key = tuple[object, ...]
@@ -110,6 +111,25 @@ class Varied(Network):
                 self._put(word, self._values, amps, self._active(word))
             )
         return found
+
+    def resistances(self, word: int) -> dict[tuple[int, int], float] | None:
+        """Ohms of `resistance.inverse`, with at most one part that came and joins what was joined already;
+        None where more came.
+        """
+        added = self._active(word)
+        if len(added) > 1:
+            return None
+        invert, places = inverse(len(self.nodes), self._base._edges)
+        found = dict(zip(places, invert(word, self._values), strict=True))
+        if not added:
+            return found
+        a, b, _, siemens = added[0]
+        pieces = self._pieces(word, self._values, ())
+        if pieces[a] != pieces[b]:
+            return None
+        column = self._column(word, self._values, (), a, b)
+        below = 1.0 / siemens + column[a] - column[b]
+        return {(i, j): ohms - column[i] * column[j] / below for (i, j), ohms in found.items()}
 
     def thevenin(
         self, word: int, a: str, b: str, volts: Mapping[str, float] | None = None, opened: str | None = None

@@ -110,3 +110,30 @@ def test_any_parts_may_come_and_go(
         assert (mine is None) == (its is None)
         if mine is not None:
             assert mine == pytest.approx(its, rel=1e-7, abs=1e-7)
+
+
+@pytest.mark.parametrize("site", SITES)
+def test_all_resistances_at_once_are_those_of_single_solutions(site: str) -> None:
+    spec = load_site(site).wiring
+    trial, full = TrialHarness(spec), Harness(spec)
+    zero, checked = full._network.nodes[0], 0
+    for kind in FaultKind:
+        for place in places(full, kind)[::7]:
+            fault = Fault(kind, place, (row(kind).least * row(kind).most) ** 0.5)
+            inject(trial, fault)
+            inject(full, fault)
+            word = full.word_dead()
+            found, groups = trial.network.resistances(word), full._network.groups(word)
+            for i, j in list(found or ())[:: 3 if kind is FaultKind.BRIDGED_PAIR else 11]:
+                assert found is not None
+                if groups[i] or groups[j]:
+                    continue
+                a, b = full._network.nodes[i], full._network.nodes[j] if i != j else zero
+                ohms = found[i, i] if i == j else found[i, i] + found[j, j] - 2.0 * found[i, j]
+                its = full._network.thevenin(word, a, b)
+                assert its is not None
+                assert ohms == pytest.approx(its[1], rel=1e-9, abs=1e-9), (fault, a, b)
+                checked += 1
+            mend(trial, fault)
+            mend(full, fault)
+    assert checked > 300

@@ -11,8 +11,6 @@ voltmeter's 10 Mohm (below its tolerance on any site), and ohms with a core take
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from functools import partial
 
 from simgate.bench.bridges import Bridges
 from simgate.bench.contacts import Contacts
@@ -57,7 +55,8 @@ class Stand:
         self._words: dict[State, int] = {}
         self._index = self.harness.network.index
         self._zero = self._index[f"{BOARD}.0V"]
-        self._columns: dict[object, dict[int, tuple[float, ...]]] = {}
+        self._com = self._index[f"{BOARD}.COM"]
+        self._inverses: dict[object, dict[tuple[int, int], float] | None] = {}
         self._jogs: dict[object, tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]] = {}
         self.readings: list[Reading] = []
         self.read(None)
@@ -292,6 +291,8 @@ class Stand:
     def _ohms(self, word: int, a: str, b: str) -> Reading:
         """What an ohmmeter reads in the dead network; None for no way."""
         i, j = self._index[a], self._index[b]
+        if i == self._zero:
+            i, j = j, i
         pieces = self._groups(word)
         if pieces[i] != pieces[j]:
             return None
@@ -299,18 +300,23 @@ class Stand:
         if pieces[i]:
             volts = network.driven(word, {i: 1.0, j: -1.0})
             return volts[i] - volts[j]
-        columns = self._columns.get((network.copper, word))
-        if columns is None:
-            columns = self._columns[network.copper, word] = {}
-        column = partial(_column, network.driven, columns, word)
+        key = (network.copper, word)
+        if key not in self._inverses:
+            self._inverses[key] = network.resistances(word)
+        found = self._inverses[key]
+        com = self._com
+        if found is not None and j in (self._zero, com):
+            if j == self._zero:
+                return found[i, i]
+            return found[i, i] + found[com, com] - 2.0 * self._column(word, com)[i]
+        if found is not None and (pair := (min(i, j), max(i, j))) in found:
+            return found[i, i] + found[j, j] - 2.0 * found[pair]
+        one = self._column(word, i)
         if j == self._zero:
-            return column(i)[i]
-        one, other = column(i), column(j)
+            return one[i]
+        other = self._column(word, j)
         return one[i] + other[j] - one[j] - other[i]
 
-
-def _column(driven: object, columns: dict[int, tuple[float, ...]], word: int, node: int) -> Sequence[float]:
-    found = columns.get(node)
-    if found is None:
-        found = columns[node] = driven(word, {node: 1.0})  # type: ignore[operator]
-    return found
+    def _column(self, word: int, node: int) -> tuple[float, ...]:
+        """Volts everywhere with one ampere put in at a node."""
+        return self.harness.network.driven(word, {node: 1.0})

@@ -11,7 +11,7 @@ from simgate.practice.diagnosis.costs import Tolerance, costs
 from simgate.practice.diagnosis.observation import How
 from simgate.practice.diagnosis.stand import Stand
 from simgate.practice.diagnosis.states import StateKind
-from simgate.practice.diagnosis.table import Table, mend, outcome, told
+from simgate.practice.diagnosis.table import Table, build, mend, outcome, told
 from simgate.wiring.faults import Fault, FaultKind, inject
 from simgate.wiring.faults import mend as take_out
 from simgate.wiring.harness import Harness
@@ -121,3 +121,13 @@ def test_what_mends_one_core_mends_every_fault_of_it() -> None:
         harness.remake_wire("stop-feed")
         assert harness.state() == sound
         take_out(harness, fault)
+
+
+def test_a_fault_of_a_job_is_tried_with_its_own_amount() -> None:
+    site = load_site("yard-single")
+    place = site.wiring.wires[0].name
+    given = Fault(FaultKind.TIRED_JOINT, place, 4000.0)
+    table = build(Setup(job="yard", site=site), (given,))
+    assert table.faults[table.suspect(given) - 1] == given
+    with pytest.raises(ValueError, match="not a fault that this site can have"):
+        table.suspect(Fault(FaultKind.PARTED_WIRE, "nowhere"))
