@@ -2,8 +2,9 @@
 
 Column by column it takes one solution for each node. But the inverse is wanted only where the network has
 parts, and there it follows from itself: taking nodes back in the reverse order of their elimination, the
-row of node k is the mean of its neighbours' rows, weighted by f_ki = g_ki / s_k, and its own entry is 1 / s_k above
-that (Takahashi, Fagan and Chin 1973, from memory). Everything added is above zero, so nothing cancels.
+row of node k is the mean of its neighbours' rows, weighted by f_ki = g_ki / s_k, and its own entry is that
+and 1 / s_k more (Takahashi, Fagan and Chin 1973, from memory). Everything added is above zero, so nothing
+cancels.
 
 As with a solver the text depends on the topology alone and is compiled once.
 """

@@ -82,7 +82,7 @@ def _remembering() -> tuple[Any, ...]:
     found = {}
     for room in ("plant", "wiring", "board", "rules", "bench", "practice"):
         package = importlib.import_module(f"simgate.{room}")
-        for module in pkgutil.iter_modules(package.__path__, f"simgate.{room}."):
+        for module in pkgutil.walk_packages(package.__path__, f"simgate.{room}."):
             for value in vars(importlib.import_module(module.name)).values():
                 if hasattr(value, "cache_clear") and hasattr(value, "__wrapped__") and _needs_nothing(value):
                     found[f"{value.__module__}.{value.__qualname__}"] = value

@@ -90,7 +90,7 @@ def observations(harness: Harness, states: tuple[State, ...]) -> tuple[Observati
 
 def _priced(harness: Harness, how: How, state: State, a: str, b: str) -> Observation:
     table = costs()
-    seconds = table.place.get(PLACED.get(how, how.value), table.place["look"]) + table.state[state.kind.value]
+    seconds = table.to_place(PLACED.get(how, how.value)) + table.of_state(state.kind.value)
     needs = [f"fetch {FETCHED[how]}"] if how in FETCHED else []
     if how in (How.CLAMP, How.STRIP, How.LENS):
         owners = [a] if how is not How.CLAMP else [harness.wire(a).spec.a.rpartition(".")[0]]
@@ -107,11 +107,11 @@ def setup_seconds(spec: WiringSpec, need: str) -> float:
     table = costs()
     verb, _, what = need.partition(" ")
     if verb == "fetch":
-        return table.fetch[what]
+        return table.to_fetch(what)
     if what == BOARD:
-        return table.open["board"]
+        return table.open.board
     known = any(device.name == what for device in spec.devices)
-    return table.open["device" if known else "joint"]
+    return table.open.device if known else table.open.joint
 
 
 def _all(harness: Harness, states: tuple[State, ...]) -> Iterator[tuple[How, State, str, str]]:

@@ -83,7 +83,7 @@ def test_lamps_and_display_are_those_of_the_bench(farm: Table) -> None:
 
 
 def test_readings_that_may_overlap_are_one_outcome() -> None:
-    band = Tolerance(of="volts", share=0.0, floor=0.1)
+    band = Tolerance(share=0.0, floor=0.1)
     assert outcome((1.0, 1.15, 1.3, 2.0, 2.25, None), band) == (0, 0, 0, 2, 3, 4)
     assert outcome((2.0, 1.0), band) == (0, 1)
     assert outcome((None, 5.0, None), band) == (0, 1, 0)
