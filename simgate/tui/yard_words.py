@@ -40,7 +40,9 @@ def hazards(shot: Snapshot) -> list[str]:
     if shot.inside:
         moving = _moving(shot)
         told += (
-            [f"HAZARD: you stand in {reach(shot.leaves)}, leaf {' and '.join(moving)} moves"]
+            [
+                f"HAZARD: you stand in {reach(shot.leaves)}, leaf {' and '.join(moving)} move{'s' * (len(moving) == 1)}"
+            ]
             if moving
             else []
         )

@@ -68,7 +68,7 @@ def goal_lines(sheet: Sheet, hints: int, keymap: Keymap = NO_OTHER) -> list[Line
     if sheet.rehearsal:
         lines.append(Line(ROUND, style="dim"))
     if sheet.minutes:
-        lines.append(Line(f"{sheet.minutes:g} minutes allowed.", style="$text-muted"))
+        lines.append(Line(f"{sheet.minutes:g} minutes allowed.", style="dim"))
     return lines + hint_lines(sheet.hints, hints)
 
 

@@ -93,7 +93,7 @@ def _conduct(story: Debrief) -> Iterator[Line]:
 
 def _moment(moment: Moment) -> Line:
     who = "you " if moment.own else "gate"
-    return Line(moment.text, f"  {clock(moment.tick):>7}  {who}  ", style="" if moment.own else "$text-muted")
+    return Line(moment.text, f"  {clock(moment.tick):>7}  {who}  ", style="" if moment.own else "dim")
 
 
 def _heading(text: str) -> Line:

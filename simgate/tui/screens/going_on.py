@@ -89,7 +89,7 @@ def offer_text(offer: Offer) -> Content:
     when = datetime.fromtimestamp(offer.run.when).strftime("%Y-%m-%d %H:%M")
     lines: list[tuple[str, str] | str] = [
         (offer.title, "bold"),
-        (f"\n  {clock(offer.run.tick)} into the job, left on {when}", "$text-muted"),
+        (f"\n  {clock(offer.run.tick)} into the job, left on {when}", ""),
     ]
     if offer.against or offer.note:
         lines.append((f"\n  {offer.against or offer.note}", "$warning"))

@@ -67,9 +67,7 @@ class ChoiceList(Vertical):
         )
         options.highlighted = 0 if options.option_count else None
         if parts and not options.option_count:
-            options.add_option(
-                Option(Content.styled("Nothing here reads like that.", "$text-muted"), disabled=True)
-            )
+            options.add_option(Option(Content.styled("Nothing here reads like that.", "dim"), disabled=True))
 
     def action_move(self, by: int) -> None:
         """Up or down the list."""

@@ -119,7 +119,7 @@ class WorkshopScreen(Screen[None]):
 
 def _shelf(title: str, id: str, entries: Sequence[Entry]) -> OptionList:
     options = [
-        Option(Content.assemble((entry.title, "bold"), "\n", (entry.about, "$text-muted")), id=entry.name)
+        Option(Content.assemble((entry.title, "bold"), "\n", (entry.about, "")), id=entry.name)
         for entry in entries
     ]
     shelf = OptionList(*options, id=id, compact=True)
