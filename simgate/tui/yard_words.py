@@ -39,13 +39,9 @@ def hazards(shot: Snapshot) -> list[str]:
     ]
     if shot.inside:
         moving = _moving(shot)
-        told += (
-            [
-                f"HAZARD: you stand in {reach(shot.leaves)}, leaf {' and '.join(moving)} move{'s' * (len(moving) == 1)}"
-            ]
-            if moving
-            else []
-        )
+        verb = "moves" if len(moving) == 1 else "move"
+        words = f"HAZARD: you stand in {reach(shot.leaves)}, leaf {' and '.join(moving)} {verb}"
+        told += [words] if moving else []
     return told
 
 
