@@ -107,6 +107,8 @@ class Bench:
             faults.inject(self.harness, fault)
         for leaf, place in zip(self.plant.leaves, self.setup.places, strict=False):
             leaf.put(place)
+        if self.plant.lock is not None:
+            self.plant.lock.take_stand()
         if self.setup.wind is not None:
             self.plant.wind = self.setup.wind
         self._take_iron()

@@ -28,6 +28,12 @@ class Lock:
         self.holds = False
         self.step()
 
+    def take_stand(self) -> None:
+        """The leaf was put somewhere: the bolt is behind it only if it stands shut there."""
+        self.holds = False
+        self._leaf.bolt_at(None)
+        self.step()
+
     def step(self) -> None:
         """Draw the bolt or let it fall in, as coil, spring and the load on its side have it."""
         holds = self._wanted()
