@@ -20,20 +20,29 @@ from hypothesis import strategies as st
 from simgate.bench import actions as a
 from simgate.bench.record import Snapshot
 from simgate.bench.scan import Bench
+from simgate.bench.site import Site
 from simgate.board.line_table import all_settings
 from simgate.files import Problem, UserError
+from simgate.plant.spec import LeafKind
 from simgate.wiring.spec import DeviceKind
 
 KINDS: tuple[type[Any], ...] = get_args(a.Action)
 OFTEN = (a.Operate, a.Operate, a.Operate, a.Operate, a.PressKey, a.Block, a.Release, a.Push, a.Mains)
 TRIES = 5  # how often a hand listens to a refusal and tries again
 
-OF_DEVICES = {
-    kind
-    for kind in KINDS
-    if {"head", "remote", "edge"} & {field.name for field in msgspec.structs.fields(kind)}
-}
-"""Kinds that only a site with a line, with remotes or with edges wired through has anything for."""
+
+def possible(site: Site) -> list[type[Any]]:
+    """The kinds of action that hands must manage at a site, by what stands there."""
+    there = {
+        "head": bool(site.line_beams),
+        "remote": bool(site.wiring.remotes),
+        "beam": bool(site.across),
+        "edge": any(device.kind is DeviceKind.EDGE_THROUGH for device in site.wiring.devices),
+    }
+    return [
+        kind for kind in KINDS if all(there.get(field.name, True) for field in msgspec.structs.fields(kind))
+    ]
+
 
 Hand = tuple[int, type[Any], int]
 """ms to wait, the kind of action, the number that decides the rest."""
@@ -53,6 +62,15 @@ def try_hand(bench: Bench, hand: Hand) -> bool:
     values = {field.name: _value(chance, field, view, bench, kind) for field in msgspec.structs.fields(kind)}
     if kind is a.RemoveLink and view.links:  # two points that have a link are not met by chance
         values["a"], values["b"] = chance.choice(view.links)
+    if kind is a.Mend:  # only what was put in can be mended
+        if not bench.faults():
+            what, places = chance.choice([choice for choice in bench.fault_choices() if choice[1]])
+            bench.act(a.Inject(what, chance.choice(places)))
+        fault = chance.choice(bench.faults())
+        values["kind"], values["place"] = fault.kind.value, fault.place
+    if kind is a.PlaceBody:  # a body on a track has a place, one in a swing a radius and an angle
+        slides = any(leaf.kind is LeafKind.SLIDES for leaf, _ in bench.setup.site.plant.leaves)
+        values.update({"radius_m": 0.0, "angle_deg": 0.0} if slides else {"place_m": 0.0})
     if kind is a.Push and not any(leaf.released for leaf in view.leaves if leaf.name == values["leaf"]):
         bench.act(a.Release(values["leaf"], True))
     before = bench.digest()
@@ -96,16 +114,11 @@ def _value(
 def _names(view: Snapshot, bench: Bench, kind: type[Any], field: str) -> Sequence[str]:
     """Names that a field may take: of its own kind of thing, else any that the bench knows."""
     wires = [wire.name for wire in view.wires]
-    if kind in (a.Inject, a.Mend):
-        faults = (
-            bench.fault_choices()
-            if kind is a.Inject
-            else [(f.kind.value, (f.place,)) for f in bench.faults()]
+    if kind is a.Inject:
+        faults = bench.fault_choices()
+        return (
+            [what for what, _ in faults] if field == "kind" else [one for _, some in faults for one in some]
         )
-        known = (
-            [kind for kind, _ in faults] if field == "kind" else [one for _, some in faults for one in some]
-        )
-        return known or ["nothing"]
     own: dict[str, Sequence[str]] = {
         "wire": wires,
         "device": [device.name for device in view.devices],
