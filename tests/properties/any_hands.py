@@ -64,10 +64,9 @@ def try_hand(bench: Bench, hand: Hand) -> bool:
         values["a"], values["b"] = chance.choice(view.links)
     if kind is a.Mend:  # only what was put in can be mended
         if not bench.faults():
-            what, places = chance.choice([choice for choice in bench.fault_choices() if choice[1]])
-            bench.act(a.Inject(what, chance.choice(places)))
-        fault = chance.choice(bench.faults())
-        values["kind"], values["place"] = fault.kind.value, fault.place
+            try_hand(bench, (0, a.Inject, number))
+        for fault in bench.faults()[:1]:
+            values["kind"], values["place"] = fault.kind.value, fault.place
     if kind is a.PlaceBody:  # a body on a track has a place, one in a swing a radius and an angle
         slides = any(leaf.kind is LeafKind.SLIDES for leaf, _ in bench.setup.site.plant.leaves)
         values.update({"radius_m": 0.0, "angle_deg": 0.0} if slides else {"place_m": 0.0})

@@ -13,6 +13,7 @@ import zlib
 from collections import Counter
 from collections.abc import Sequence
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -23,7 +24,7 @@ from simgate.bench.hands import PUSH_LIMIT
 from simgate.bench.replay import replay
 from simgate.bench.scan import SCAN, Bench
 from simgate.bench.setup import Setup
-from simgate.bench.site import load_site
+from simgate.bench.site import Site, load_site
 from simgate.bench.tape import TapeWriter, read_tape
 from simgate.board.line import Head
 from simgate.board.line_table import address, table
@@ -32,6 +33,7 @@ from simgate.board.stimuli import INPUTS, Input, Way
 from simgate.files import shipped
 from simgate.practice.job import load_job
 from simgate.practice.marks import mark
+from simgate.wiring.check import ENCODERS
 from simgate.wiring.spec import DeviceKind
 from tests.properties.any_hands import RUNS, Hand, call, possible, try_hand
 
@@ -46,6 +48,7 @@ WATCHED = tuple((terminal, INPUTS.index(terminal)) for terminal in (Input.STOP, 
 EDGE = INPUTS.index(Input.EDGE)
 OFF_VOLTS = 5.0  # IEC 61131-2 type 1: an input at 5 V and below is off (from memory, as in board/inputs.py)
 PULL_UP = 8200.0  # ohm to 5 V behind EDGE, as in board/inputs.py
+WIDER = 1.5  # times: a leaf B so much wider than A takes much longer
 EDGE_KINDS = (DeviceKind.EDGE, DeviceKind.EDGE_THROUGH)
 
 
@@ -60,9 +63,25 @@ def start_of(start: str) -> Setup:
     if mode == ["new"]:
         return Setup("test", site, (leaves,))
     pause = (("pause", 3),) if shipped_modes()[mode[0]].closes_itself else ()
-    edged = any(device.kind in EDGE_KINDS for device in site.wiring.devices)
-    edge = (("edge-use", "closing"),) if edged else ()
-    return Setup("test", site, (leaves, ("mode", mode[0]), *pause, *edge), learned=True)
+    return Setup("test", site, (leaves, ("mode", mode[0]), *pause, *fitted(site)), learned=True)
+
+
+def fitted(site: Site) -> list[tuple[str, str | float]]:
+    """What a fitter has to set at a site, by what stands there, before it can learn and is guarded."""
+    kinds, widths = (
+        {device.kind for device in site.wiring.devices},
+        [leaf.lever for leaf, _ in site.plant.leaves],
+    )
+    found: list[tuple[str, str | float]] = []
+    if kinds.isdisjoint(ENCODERS):
+        found.append(("sensing", "by time"))
+    if not kinds.isdisjoint(EDGE_KINDS):
+        found.append(("edge-use", "closing"))
+    if site.plant.lock is not None:
+        found.append(("lock-use", "pulse"))
+    if any(other > WIDER * first for first, other in pairwise(widths)):
+        found.append(("leaf-delay-closing", 8.0))  # s: the wide leaf is slow, and must be shut first
+    return found
 
 
 @cache
