@@ -34,8 +34,8 @@ class Bridges:
 
     __slots__ = (
         "_before", "_copper", "_duty", "_edges", "_encoders", "_given", "_harness", "_heard",
-        "_limits", "_lines", "_met", "_names", "_outputs", "_places", "_plant", "_rings", "_shunted",
-        "_signals", "_supply", "_volts_per_duty", "_winding",
+        "_limits", "_lines", "_met", "_names", "_outputs", "_places", "_plant", "_shunted",
+        "_signals", "_supply", "_turning", "_volts_per_duty", "_winding",
     )  # fmt: skip
 
     def __init__(
@@ -44,8 +44,13 @@ class Bridges:
         self._plant, self._harness = plant, harness
         self._signals, self._outputs = signals, outputs
         drives = [drive for _, drive in spec.leaves]
-        self._lines = tuple((n, leaf, drives[n].motor.pulses_per_turn) for n, leaf in enumerate(plant.leaves))
-        self._rings = [drive.hinge_pulses / math.tau for drive in drives]  # pulses per rad of the leaf
+        self._lines = tuple(enumerate(plant.leaves))
+        self._turning = (
+            tuple(  # number, leaf, pulses per turn of its motor, or else per rad of the leaf itself
+                (n, leaf, drives[n].motor.pulses_per_turn, drives[n].hinge_pulses / math.tau)
+                for n, leaf in self._lines
+            )
+        )
         self._encoders = {d.name: d for d in harness.spec.devices if d.kind in ENCODERS}
         self._names: tuple[str, ...] = ()  # by channel: the encoder that is heard on it
         self._heard: list[tuple[int, ...]] = [() for _ in drives]  # by leaf: channels that hear its pulses
@@ -72,7 +77,7 @@ class Bridges:
         self._copper = copper
         self._hear(word, powered)
         supply = self._supply = harness.delivered(word)
-        for n, leaf, _ in self._lines:
+        for n, leaf in self._lines:
             gain, ohms = harness.motor_feed(word, n) if powered else (0.0, math.inf)
             ohms += harness.worn(n)
             volts = gain * supply
@@ -98,7 +103,7 @@ class Bridges:
         heard = [self._encoders[name] if name else None for name in names]
         self._heard = [
             tuple(c for c, d in enumerate(heard) if d is not None and d.kind is PULSES and d.leaf == n)
-            for n, _, _ in self._lines
+            for n, _ in self._lines
         ]
         self._places = tuple(
             (channel, self._plant.leaves[device.leaf or 0], COUNTS[self._plant.leaves[device.leaf or 0].kind])
@@ -115,11 +120,10 @@ class Bridges:
     def read(self) -> None:
         """Currents and pulses to the board. A pulse line has one channel: it counts, without a direction."""
         volts, currents, edges = self._volts_per_duty, self._signals.currents, self._edges
-        rings = self._rings
-        for n, leaf, rate in self._lines:
+        for n, leaf, rate, ring in self._turning:
             # The board measures at its own terminals: a pair the wrong way round does not turn its shunt.
             currents[n] = leaf.current if volts[n] >= 0.0 else -leaf.current
-            edge = floor(leaf.place * rings[n]) if rings[n] else floor(leaf.turns * rate)
+            edge = floor(leaf.place * ring) if ring else floor(leaf.turns * rate)
             if edge != edges[n]:
                 for channel in self._heard[n]:
                     self._signals.pulses[channel] += abs(edge - edges[n])
@@ -138,7 +142,7 @@ class Bridges:
             self._drive_shunted(self._shunted)
             return
         self._duty[:], self._limits[:] = outputs.duty, outputs.limits
-        for n, leaf, _ in self._lines:
+        for n, leaf in self._lines:
             duty = outputs.duty[n]
             leaf.volts = self._volts_per_duty[n] * duty
             leaf.limit = outputs.limits[n]
@@ -153,7 +157,7 @@ class Bridges:
         shunted = self._harness.shunted(word)
         if shunted is not None:
             return list(self._before) if settled else self._within(shunted)
-        return [self._plain(word, n, settled) for n, _, _ in self._lines]
+        return [self._plain(word, n, settled) for n, _ in self._lines]
 
     def _plain(self, word: int, n: int, settled: bool) -> float:
         leaf, duty = self._plant.leaves[n], self._outputs.duty[n]
@@ -203,7 +207,7 @@ class Bridges:
         self._before = self._given
         self._given = self._within(shunted)
         sources = self._sources(self._given)
-        for n, leaf, _ in self._lines:
+        for n, leaf in self._lines:
             loop = self._winding[n] + leaf.ohms
             volts = loop * flow(shunted.windings[n], sources) if loop < math.inf else 0.0
             leaf.powered = self._given[n] != 0.0 or abs(volts) > STRAY

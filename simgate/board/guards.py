@@ -158,6 +158,8 @@ class Guards:
 
     def untrusted(self, way: Way) -> str:
         """The guard of that direction that failed its test, in words, '' when none did."""
+        if not self.failed:
+            return ""
         relied = (*OWN[way], *GUARD_C_ALSO[self.uses.guard_c][way])
         return next((f"{one.value} failed its test" for one in relied if one in self.failed), "")
 

@@ -17,6 +17,7 @@ pulls with little leverage near shut is strong and slow there, or weak and fast,
 from __future__ import annotations
 
 import math
+from math import atan2, cos, sin, sqrt
 from typing import Protocol
 
 from simgate.plant.brackets import ArmLinkage, HingeLinkage, RackLinkage, RamLinkage
@@ -82,19 +83,19 @@ class Ram:
 
     def length(self, angle: float) -> float:
         """Distance between the pivots, m."""
-        across = self._a * math.cos(angle) - self._b * math.sin(angle)
-        return math.sqrt(self._square + 2.0 * self._arm * across)
+        across = self._a * cos(angle) - self._b * sin(angle)
+        return sqrt(self._square + 2.0 * self._arm * across)
 
     def leverage(self, angle: float) -> float:
         """Moment arm of the ram about the hinge, m, positive when pulling opens."""
-        along = self._a * math.sin(angle) + self._b * math.cos(angle)
+        along = self._a * sin(angle) + self._b * cos(angle)
         return self._arm * along / self.length(angle)
 
     def at(self, angle: float) -> tuple[float, float, float]:
         """See `Linkage`."""
-        sine, cosine = math.sin(angle), math.cos(angle)
+        sine, cosine = sin(angle), cos(angle)
         arm, across = self._arm, self._a * cosine - self._b * sine
-        length = math.sqrt(self._square + 2.0 * arm * across)
+        length = sqrt(self._square + 2.0 * arm * across)
         lever = arm * (self._a * sine + self._b * cosine) / length
         scale = self._turn_per_metre
         bend = (arm * across + lever * lever) / length
@@ -120,14 +121,14 @@ class Arm:
 
     def at(self, angle: float) -> tuple[float, float, float]:
         """See `Linkage`."""
-        sine, cosine = math.sin(angle), math.cos(angle)
+        sine, cosine = sin(angle), cos(angle)
         qx = self._along * cosine - self._off * sine
         qy = self._along * sine + self._off * cosine
         wx, wy = qx + self._a, qy - self._b  # from output to bracket
         span2 = wx * wx + wy * wy
-        span = math.sqrt(span2)
+        span = sqrt(span2)
         along = (self._part + span2) / (2.0 * span)
-        up = math.sqrt(max(FLAT * self._arm, self._arm - along * along))
+        up = sqrt(max(FLAT * self._arm, self._arm - along * along))
         ux, uy = (along * wx - up * wy) / span, (along * wy + up * wx) / span
         vx, vy = ux - wx, uy - wy
         fold = span * up  # u x v
@@ -135,7 +136,7 @@ class Arm:
         qu = qx * ux + qy * uy
         bend = ratio * qu - (qx * vx + qy * vy) - self._square
         bend -= ratio * (ratio * (ux * ux + uy * uy - ux * vx - uy * vy) - qu)
-        turned = angle + math.atan2(qx * wy - qy * wx, qx * wx + qy * wy) + math.atan2(up, along)
+        turned = angle + atan2(qx * wy - qy * wx, qx * wx + qy * wy) + atan2(up, along)
         return turned - self._shut, ratio, bend / fold
 
 

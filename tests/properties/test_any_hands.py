@@ -201,7 +201,7 @@ class Watched(Bench):
         """In no scan does kinetic energy rise by more than supply, hands, wind and slope could have given.
 
         The supply gives volts x ampere, at most those that its limit or the winding lets through; a load
-        gives its force times the way. Friction, gears and contacts only take. What a stop, a body or the
+        gives its force times the way. Friction, gears and contacts only take. What a stop, a bolt, a body or the
         other leaf's edge has stored comes back: while anything touches, nothing is written off.
         """
         energies = [self._kinetic(n) for n in range(len(given))]
@@ -211,7 +211,7 @@ class Watched(Bench):
             before, after = leaf.started[1], leaf.speed
             way = max(abs(before), abs(after), abs(leaf.place - leaf.started[0]) * 1000 / SCAN) * SCAN / 1000
             allowed += self._energy[n] + watts * SCAN / 1000 + force * way
-            touching = touching or leaf.stop_force != 0.0 or leaf.body_force != 0.0
+            touching = touching or any((leaf.stop_force, leaf.body_force, leaf.bolt_force))
         total = math.fsum(energies)
         assert total <= allowed * 1.001 + 0.001, f"{total} J of {allowed} J"
         self._most = max(self._most, total)
