@@ -87,13 +87,17 @@ def try_hand(bench: Bench, hand: Hand) -> bool:
 
 
 def call(bench: Bench, number: int) -> None:
-    """Press one of the buttons that call, whichever has a contact that is open at rest, and let go."""
+    """Press one of the buttons that call, whichever has a contact that is open at rest.
+
+    Let go of it, unless the mode moves only while it is held.
+    """
     names = [one.name for one in bench.setup.site.wiring.devices if one.kind is DeviceKind.BUTTON_NO]
     if names:
         name = names[number % len(names)]
         bench.act(a.Operate(name, True))
         bench.run(150)
-        bench.act(a.Operate(name, False))
+        if not bench.setup.modes()[bench.board.mode].while_held:
+            bench.act(a.Operate(name, False))
 
 
 def _value(
