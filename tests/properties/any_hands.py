@@ -58,6 +58,8 @@ def try_hand(bench: Bench, hand: Hand) -> bool:
     """Do what a hand means, if hands can. A refusal is in words and leaves the bench as it was."""
     _, kind, number = hand
     chance = random.Random(number)
+    if kind not in possible(bench.setup.site):
+        return False
     view = bench.snapshot()
     values = {field.name: _value(chance, field, view, bench, kind) for field in msgspec.structs.fields(kind)}
     if kind is a.RemoveLink and view.links:  # two points that have a link are not met by chance
@@ -67,6 +69,12 @@ def try_hand(bench: Bench, hand: Hand) -> bool:
             try_hand(bench, (0, a.Inject, number))
         for fault in bench.faults()[:1]:
             values["kind"], values["place"] = fault.kind.value, fault.place
+    if kind is a.FitLens:
+        values["fitted"] = not bench.harness.heads[values["head"]].lens
+    if kind is a.ReplayCode:  # only a code that was sent can be sent again
+        bench.act(a.RemoteKey(values["remote"], 1, True))
+        bench.act(a.RemoteKey(values["remote"], 1, False))
+        values["on"] = not bench.air.replaying(values["remote"])
     if kind is a.PlaceBody:  # a body on a track has a place, one in a swing a radius and an angle
         slides = any(leaf.kind is LeafKind.SLIDES for leaf, _ in bench.setup.site.plant.leaves)
         values.update({"radius_m": 0.0, "angle_deg": 0.0} if slides else {"place_m": 0.0})
@@ -156,12 +164,13 @@ def _listen(chance: random.Random, values: dict[str, Any], refusal: Problem) -> 
     """Change one value to something that the refusal says is allowed. False when it names nothing."""
     numbers = re.findall(r"-?\d+(?:\.\d+)?", refusal.allowed)
     words = [word.strip("'") for word in re.split(r"[,;:?()] *| or | and ", refusal.allowed) if word.strip()]
-    amounts = [name for name, value in values.items() if isinstance(value, float)]
+    amounts = [name for name, value in values.items() if type(value) in (float, int)]
     texts = [name for name, value in values.items() if isinstance(value, str)]
     if refusal.where in values:
         amounts, texts = ([name for name in some if name == refusal.where] for some in (amounts, texts))
     if amounts and len(numbers) >= 2:
-        values[chance.choice(amounts)] = chance.uniform(float(numbers[0]), float(numbers[1]))
+        name = chance.choice(amounts)
+        values[name] = type(values[name])(chance.uniform(float(numbers[0]), float(numbers[1])))
     elif texts and words:
         values[chance.choice(texts)] = chance.choice(words)
     else:

@@ -201,7 +201,7 @@ class Watched(Bench):
         """In no scan does kinetic energy rise by more than supply, hands, wind and slope could have given.
 
         The supply gives volts x ampere, at most those that its limit or the winding lets through; a load
-        gives its force times the way. Friction, gears and contacts only take. What a stop, a bolt, a body or the
+        gives its force times the way. Friction, gears and contacts only take. What a stop, bolt, body or the
         other leaf's edge has stored comes back: while anything touches, nothing is written off.
         """
         energies = [self._kinetic(n) for n in range(len(given))]
