@@ -177,7 +177,7 @@ class Bridges:
         At its limit a bridge puts out less than the duty that it is told, and takes less: that is left out.
         """
         duties = self._outputs.duty if self._shunted is None else self._given
-        return [duties[n] * self._signals.currents[n] for n, _, _ in self._lines]
+        return [duties[n] * self._signals.currents[n] for n, _ in self._lines]
 
     # Shunted copper -------------------------------------------------------------------------------
 
