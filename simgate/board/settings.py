@@ -11,6 +11,7 @@ from abc import ABC, abstractmethod
 from collections.abc import Mapping
 
 from simgate import files
+from simgate.board import drive_presets
 from simgate.board.settings_table import CLOSES_ITSELF, MODE, Kind, Setting, Value, catalogue, chapter_order
 from simgate.files import Problem, UserError
 
@@ -152,6 +153,18 @@ class Draft(Sheet):
     def put(self, key: str, place: int) -> None:
         """Put `key` at a place in its options, clamped to the first and the last."""
         self._edits[key] = min(max(place, 0), len(self.setting(key).options) - 1)
+        if key == drive_presets.KEY:
+            self._fill(str(self.value(key)))
+
+    def _fill(self, drive: str) -> None:
+        """Take over a drive's preset; the choice that leaves all as it is takes it back."""
+        presets = drive_presets.presets()
+        for key in {key: None for preset in presets.values() for key in preset}:
+            self._edits.pop(key, None)
+        for key, number in presets.get(drive, {}).items():
+            options = self.setting(key).options
+            distances = [abs(float(option) - number) for option in options]
+            self._edits[key] = distances.index(min(distances))
 
     def changed(self) -> tuple[str, ...]:
         """Keys whose draft differs from what is set, in the order of the book."""

@@ -224,7 +224,7 @@ class Stage:
         if snapshot.inside:
             middle = int(self._left + self._right) // 4
             depth = int(0.45 * max(leaf.width for leaf in snapshot.leaves) * self._scale) // 4
-            danger = any("you stand" in words for words in hazards(snapshot))
+            danger = any("you are in" in words for words in hazards(snapshot))
             words, ink = ("☻ you HAZARD!", Ink.BROKEN) if danger else ("☻ you", Ink.PERSON)
             canvas.put(middle, max(row - depth, 0), words, ink)
 

@@ -37,11 +37,8 @@ def hazards(shot: Snapshot) -> list[str]:
         for one in shot.passing
         if one.force > 1.0 or (one.alive and one.in_way_of)
     ]
-    if shot.inside:
-        moving = _moving(shot)
-        verb = "moves" if len(moving) == 1 else "move"
-        words = f"HAZARD: you stand in {reach(shot.leaves)}, leaf {' and '.join(moving)} {verb}"
-        told += [words] if moving else []
+    if shot.inside and _moving(shot):  # which leaves move stands in the next sentence
+        told.append(f"HAZARD: you are in {reach(shot.leaves)}")
     return told
 
 
@@ -65,7 +62,7 @@ def describe(snapshot: Snapshot) -> str:
         != "clear"
         or not snapshot.passing
     ]
-    if snapshot.inside:
+    if snapshot.inside and not _moving(snapshot):
         sentences.append(f"You are in {reach(snapshot.leaves)}")
     return ". ".join(sentences) + "."
 

@@ -150,9 +150,9 @@ def test_a_remote_of_another_family_is_named_and_refused() -> None:
     someone.turn_to("Remotes", "Teach a key: call")
     someone.tap(Key.NEXT)
     press_remote(someone, "remote-spare", 2)
-    assert someone.lines()[0].startswith("Remote of another family")
+    assert "another family" in " ".join(someone.lines())
+    assert "Keep?" not in " ".join(someone.lines())
     someone.tap(Key.KEEP)
-    assert someone.lines() == ("Not taught", "Remote of another family")
     assert taught(someone) == []
 
 
@@ -189,11 +189,11 @@ def test_a_full_memory_refuses_a_new_key_and_takes_a_known_one() -> None:
 
 def test_one_key_is_found_by_walking_and_erased_and_the_other_goes_on_working() -> None:
     someone = at("Remotes", "Keys taught; erase one")
-    assert someone.lines()[0] == "Remote 210417: key 1 call"
+    assert someone.lines()[0] == "210417 key 1: call"
     someone.tap(Key.MORE)
-    assert someone.lines()[0] == "Remote 210417: key 2 part call"
+    assert someone.lines()[0] == "210417 key 2: part call"
     someone.tap(Key.MORE)
-    assert someone.lines()[0] == "Remote 210417: key 2 part call"
+    assert someone.lines()[0] == "210417 key 2: part call"
     someone.hold(Key.KEEP, SHORT)
     assert len(taught(someone)) == len(HOUSE)
     someone.hold(Key.KEEP, LONG)

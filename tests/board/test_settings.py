@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from simgate.board import drive_presets
 from simgate.board.settings import Setting, Settings, Value
 from simgate.board.settings_table import Kind, chapter_order, checked
 from simgate.files import Document, UserError, line_of
@@ -36,7 +37,7 @@ def test_every_setting_that_the_board_relies_on_is_in_the_table() -> None:
         "battery-low", "battery-low-below", "service-after", "passcode",
         "pre-warning", "warn-before", "light-use", "light-time", "lock-use", "lock-time", "release-stroke",
         "leaves", "leaf-delay-opening", "leaf-delay-closing", "sensing", "end-contacts", "end-open-a",
-        "end-shut-a", "end-open-b", "end-shut-b", "speed-opening", "speed-closing", "soft-start",
+        "end-shut-a", "end-open-b", "end-shut-b", "drive", "speed-opening", "speed-closing", "soft-start",
         "slow-speed-a", "slow-length-a", "force-opening-a", "force-closing-a", "slow-speed-b",
         "slow-length-b", "force-opening-b", "force-closing-b", "run-on", "sensitivity", "re-tries",
         "part-width", "mode",
@@ -289,3 +290,24 @@ def test_any_value_is_either_set_or_refused(key: str, value: Value) -> None:
         assert settings.differs() == ()
     else:
         assert settings.value(key) == value
+
+
+def test_a_drive_preset_fills_the_draft_and_nothing_is_set_before_it_is_kept() -> None:
+    settings = Settings(MODES)
+    draft = settings.draft()
+    for kind, preset in drive_presets.presets().items():
+        draft.put("drive", draft.setting("drive").options.index(kind))
+        assert {key: draft.value(key) for key in preset} == preset
+        assert settings.differs() == ()
+    draft.put("drive", 0)
+    assert draft.changed() == ()
+    draft.put("drive", draft.setting("drive").options.index("hydraulic-ram"))
+    draft.step("speed-opening", -2)
+    assert {"drive", "speed-opening", "force-closing-b"} <= set(draft.keep())
+    assert settings.number("speed-opening") == 90
+    assert settings.number("force-closing-b") == 60
+
+
+def test_the_setting_offers_every_preset_and_leaving_all_as_it_is() -> None:
+    options = Settings(MODES).setting("drive").options
+    assert options == (drive_presets.AS_SET, *drive_presets.presets())

@@ -13,7 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from simgate.bench import actions as do
-from simgate.bench.record import Event, MeterView, ScanRecord, Sense
+from simgate.bench.record import DeviceView, Event, MeterView, ScanRecord, Sense
 from simgate.board.signals import Note, NoteKind
 from simgate.board.stimuli import Key
 from simgate.tui.captions import clock
@@ -514,3 +514,17 @@ async def test_a_board_without_supply_is_dark() -> None:
         assert "dark: no supply" in text
         assert "Mains OFF" in text
         assert "Gate shut" not in text
+
+
+async def test_a_small_toolbag_says_how_many_buttons_it_has_no_room_for() -> None:
+    many = tuple(DeviceView(f"button-{number}", f"Button {number}", down=False) for number in range(7))
+    app, _ = bench_app(CardboardBench(replace(made(), devices=many)))
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.pause()
+        assert "+4 in Hands" in text_of(app)
+        assert "button 2" in text_of(app)
+        assert "button 3" not in text_of(app)
+        await pilot.resize_terminal(*LARGE)
+        await pilot.pause()
+        assert "in Hands" not in text_of(app)
+        assert "button 6" in text_of(app)

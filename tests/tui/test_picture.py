@@ -217,7 +217,7 @@ def test_a_hazard_is_marked_in_picture_and_words_and_an_empty_vehicle_in_the_way
 
 def test_standing_in_the_swing_yourself_is_a_hazard_while_a_leaf_moves() -> None:
     shot = replace(made(), leaves=(leaf("A", 60, -0.1), leaf("B", 95)), inside=True)
-    assert describe(shot).startswith("HAZARD: you stand in the swing, leaf A moves")
+    assert describe(shot).startswith("HAZARD: you are in the swing. Leaf A ")
     assert "HAZARD!" in "\n".join(painted(shot, 60, 20))
     assert "HAZARD" not in describe(replace(made(), inside=True))
 

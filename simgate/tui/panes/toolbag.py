@@ -10,6 +10,7 @@ from textual import events
 from textual.app import ComposeResult
 from textual.containers import Container, Horizontal
 from textual.content import Content
+from textual.widget import Widget
 from textual.widgets import Static
 
 from simgate.bench.actions import Operate
@@ -20,6 +21,7 @@ from simgate.tui.messages import Act, Ask
 from simgate.tui.panes.pane import Pane
 
 TOOLS = (("meter", "Meter"), ("link", "Link wire"), ("hands", "Hands"), ("wires", "Screwdriver"))  # id, word
+ROWS = 6  # above the buttons: the tools and the reading
 
 
 class ToolCap(Static):
@@ -102,18 +104,27 @@ class Toolbag(Pane):
         """Show reading and buttons when they change."""
         if shot is None or not self.is_mounted:
             return
-        shown = (shot.meter, shot.devices, shot.mains)
+        cells = max(2 * (self.size.height - ROWS), 2)  # two to a row, below the tools and the reading
+        shown = (shot.meter, shot.devices, shot.mains, cells)
         if shown == self._shown:
             return
         self._shown = shown
         self.query_one("#reading", Static).update(_reading(shot), layout=False)
         buttons = list(self.query(Button))
-        if [button.device for button in buttons] != [device.name for device in shot.devices]:
-            await self.query(Button).remove()
-            await self.query_one("#buttons").mount_all(Button(device) for device in shot.devices)
+        within = shot.devices if len(shot.devices) <= cells else shot.devices[: cells - 1]
+        if [button.device for button in buttons] != [device.name for device in within]:
+            await self.query("#buttons > *").remove()
+            below: list[Widget] = [Button(device) for device in within]
+            if more := len(shot.devices) - len(within):
+                below.append(Static(f"+{more} in Hands", markup=False))
+            await self.query_one("#buttons").mount_all(below)
             return
-        for button, device in zip(buttons, shot.devices, strict=True):
+        for button, device in zip(buttons, within, strict=True):
             button.show(device)
+
+    async def on_resize(self) -> None:
+        """Another size may hold more or fewer buttons."""
+        await self.watch_snapshot(self.snapshot)
 
 
 def _reading(shot: Snapshot) -> Content:
