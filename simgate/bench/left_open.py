@@ -7,16 +7,12 @@ some hundreds of them. What is offered here is read with all care when somebody 
 from __future__ import annotations
 
 import json
-import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, BinaryIO
 
-from simgate.bench.tape import END, FORMAT
-
-if sys.platform != "win32":
-    import fcntl
+from simgate.bench.tape import END, FORMAT, lock
 
 TAIL = 8192  # bytes; no line that hands can write is near as long
 
@@ -62,21 +58,10 @@ def _looked_at(path: Path, file: BinaryIO) -> LeftOpen | None:
     size = file.seek(0, 2)
     start = file.seek(max(size - TAIL, 0))
     whole = file.read().split(b"\n")[:-1]
-    if head["tape"] != FORMAT or len(whole) < 2 - bool(start) or _in_use(file):
+    if head["tape"] != FORMAT or len(whole) < 2 - bool(start) or not lock(file.fileno(), to_read=True):
         return None
     last: dict[str, Any] = json.loads(whole[-1])
     if last["do"] == END:
         return None
     job, version, setup = (str(head[key]) for key in ("job", "version", "setup"))
     return LeftOpen(path, job, version, setup, int(head["seed"]), int(last["t"]), path.stat().st_mtime)
-
-
-def _in_use(file: BinaryIO) -> bool:
-    if sys.platform != "win32":
-        try:
-            fcntl.flock(file, fcntl.LOCK_SH | fcntl.LOCK_NB)
-        except BlockingIOError:
-            return True
-        except OSError:
-            return False
-    return False

@@ -226,6 +226,7 @@ class Snapshot:
     meter: MeterView | None
     inside: bool  # a person stands in the swing
     mode: str
+    table: Table  # of the mode
     settings: Mapping[str, float | int | bool | str]
     learned: bool
     stale: bool  # learned, but force or speed changed since
@@ -247,5 +248,4 @@ class Snapshot:
     renewable: tuple[str, ...] = ()  # what a hand can put right: devices, supply, battery, leaves
     page: tuple[str, ...] = ()  # where the set-up book is open: (), (chapter,), (chapter, item)
     through: Mapping[str, str] = field(default_factory=dict)  # point -> the other side of its device
-    table: Table | None = None  # of the mode that is set; None on a board of cardboard
     key_words: tuple[str, ...] = ()  # what each of the five keys does now, as the card in the door says

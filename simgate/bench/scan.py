@@ -15,7 +15,7 @@ from simgate.bench.actions import Action, HandOver, Probe
 from simgate.bench.bridges import Bridges
 from simgate.bench.contacts import Contacts
 from simgate.bench.line import LineWires
-from simgate.bench.loads import fed
+from simgate.bench.loads import coil_volts, fed, sides
 from simgate.bench.passers import Passers
 from simgate.bench.radio import Airwaves
 from simgate.bench.record import Event, ScanRecord, Sense, Snapshot
@@ -33,7 +33,7 @@ from simgate.board.signals import Acted, Note
 from simgate.files import Problem, UserError
 from simgate.plant.plant import Plant
 from simgate.wiring import faults
-from simgate.wiring.harness import Harness, Solution
+from simgate.wiring.harness import Harness
 from simgate.wiring.spec import DeviceKind
 
 SCAN = 10  # ms
@@ -65,6 +65,7 @@ class Bench:
         self.bodies: list[tuple[float, float] | None] = [None] * len(setup.site.plant.leaves)
         self.plant = Plant(setup.site.plant)
         self.harness = Harness(setup.site.wiring)
+        self.through = sides(self.harness)  # devices stay where they are; views show it again and again
         self.contacts = Contacts(setup.site, self.harness, setup.mains)
         self.line = LineWires(setup.site, self.harness, self.contacts)
         self.air = Airwaves(self.harness)
@@ -269,18 +270,12 @@ class Bench:
         self.bridges.meet(word, solution.powered)
         self.senses.lit = fed(harness, solution, DeviceKind.LAMP)
         if self.plant.lock is not None:
-            self.plant.lock.volts = self._coil_volts(solution)
+            self.plant.lock.volts = coil_volts(harness, solution)
         fuse = harness.overloaded(solution, self.bridges.drawn())
         if fuse:  # the copper without it is met in the next scan
             harness.blow(fuse)
             self._settled = False
             self._heard.append(Event(self.tick, Sense.HEARD, "A fuse blows"))
-
-    def _coil_volts(self, solution: Solution) -> float:
-        """V across the coil of the lock, either way round; one that is burnt out pulls nothing."""
-        if self.harness.fitting("lock").dead:
-            return 0.0
-        return abs(solution.potential("lock.1") - solution.potential("lock.2"))
 
     def _record(self, tick: int, happened: list[Acted | Note], events: list[Event]) -> None:
         self._records.append(

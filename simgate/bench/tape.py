@@ -109,7 +109,7 @@ class TapeWriter:
             ) from None
         except OSError as error:
             raise self._failed(error) from None
-        _lock(self._file)
+        lock(self._file)
         head = Head(
             tape=FORMAT, version=own_version(), job=setup.job, setup=setup.fingerprint(), seed=setup.seed
         )
@@ -133,7 +133,7 @@ class TapeWriter:
             raise UserError(Problem(str(path), "", "a run that is over", "a run left before its end"))
         try:
             self._file = os.open(path, os.O_WRONLY | os.O_APPEND)
-            if not _lock(self._file):
+            if not lock(self._file):
                 self.close()
                 raise UserError(
                     Problem(str(path), "", "a run that goes on in another window", "one window for each run")
@@ -188,11 +188,14 @@ class TapeWriter:
         return TapeError(Problem(str(self.path), "", found, "a place where a tape can be written"))
 
 
-def _lock(file: int) -> bool:
-    """Whether this writer has the file to itself. Where there are no locks, or not on this disk, it has."""
+def lock(file: int, to_read: bool = False) -> bool:
+    """Whether nobody else writes the file; held from then on, alone unless only to read.
+
+    Where there are no locks, or not on this disk, nobody does.
+    """
     if sys.platform != "win32":
         try:
-            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            fcntl.flock(file, (fcntl.LOCK_SH if to_read else fcntl.LOCK_EX) | fcntl.LOCK_NB)
         except BlockingIOError:
             return False
         except OSError:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from functools import lru_cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -14,8 +12,8 @@ from simgate.board.signals import LEAVES
 from simgate.board.stimuli import ENDS, INPUTS, Key, Relay
 from simgate.plant.spec import LeafKind
 from simgate.wiring.meter import Instrument, read
-from simgate.wiring.spec import DeviceKind, DeviceSpec, WiringSpec
-from simgate.wiring.tables import contacts_of, through
+from simgate.wiring.spec import DeviceKind, DeviceSpec
+from simgate.wiring.tables import contacts_of
 
 if TYPE_CHECKING:
     from simgate.bench.scan import Bench
@@ -80,7 +78,7 @@ def snapshot(bench: Bench) -> Snapshot:
         taught=device_view.taught(bench),
         page=board.book.place(),
         table=board.modes[board.mode],
-        through=_through(bench.setup.site.wiring),
+        through=bench.through,
         key_words=board.key_words,
     )
 
@@ -90,18 +88,6 @@ def _label(device: DeviceSpec, contact: str) -> str:
     if device.kind is not DeviceKind.KEY:
         return device.label
     return f"{device.label}, {'call' if contact == device.name else 'part'} side"
-
-
-@lru_cache(maxsize=16)
-def _through(site: WiringSpec) -> Mapping[str, str]:
-    """Point -> the point on the other side of its device, for whoever follows a wire."""
-    return MappingProxyType(
-        {
-            f"{device.name}.{a}": f"{device.name}.{b}"
-            for device in site.devices
-            for a, b in through(device.kind.value).items()
-        }
-    )
 
 
 def _leaves(bench: Bench) -> tuple[LeafView, ...]:

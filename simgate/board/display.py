@@ -8,7 +8,7 @@ the board says what is so, this file says how it reads.
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 
 from simgate.board.stimuli import Condition, Input, Task
 
@@ -68,11 +68,6 @@ def forbidden(amiss: Mapping[Input, str], edge_use: str = "") -> str:
             return words
     edge = amiss.get(Input.EDGE, "").replace(" is ", " ")
     return f"{edge}: {EDGE_FORBIDS[edge_use]}" if edge else ""
-
-
-def untrusted(failed: Collection[Input]) -> str:
-    """The guard that failed its test, in words, or ''."""
-    return next((f"{one.value} failed its test" for one in failed), "")
 
 
 def lines(

@@ -89,6 +89,11 @@ Permits = tuple[dict[Input, str], dict[Way, str], dict[Way, str]]
 """What is amiss, and by direction why not: whatever is done, and except to turn round."""
 
 
+def failed_words(one: Input | None) -> str:
+    """What is said of a guard that failed its test, '' for none."""
+    return f"{one.value} failed its test" if one is not None else ""
+
+
 class Guards:
     """The permits as the inputs last stood. Looked at only when an input or its use changed.
 
@@ -156,12 +161,16 @@ class Guards:
         reason = self._own[way] or self._line_own[way] or also
         return reason or ("" if test_follows else self.untrusted(way))
 
-    def untrusted(self, way: Way) -> str:
-        """The guard of that direction that failed its test, in words, '' when none did."""
+    def distrusted(self, way: Way) -> Input | None:
+        """The guard of that direction that failed its test, None when none did."""
         if not self.failed:
-            return ""
+            return None
         relied = (*OWN[way], *GUARD_C_ALSO[self.uses.guard_c][way])
-        return next((f"{one.value} failed its test" for one in relied if one in self.failed), "")
+        return next((one for one in relied if one in self.failed), None)
+
+    def untrusted(self, way: Way) -> str:
+        """`distrusted` in words, '' when none is."""
+        return failed_words(self.distrusted(way))
 
     def tested(self, one: Input, sound: bool) -> None:
         """Keep what a test of `one` has shown."""

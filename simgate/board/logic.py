@@ -215,10 +215,9 @@ class Logic:
     def set_off(self, tick: int) -> None:
         """The start is made: guards tested, people warned, lock drawn. What still forbids it stops it."""
         condition = self.chart.condition
-        reason = self._guards.untrusted(WAYS[condition])
-        if reason:
-            guard = reason.split()[0]
-            self.fire(Stimulus.FAULT, tick, STAYED_MADE.format(guard))
+        guard = self._guards.distrusted(WAYS[condition])
+        if guard is not None:
+            self.fire(Stimulus.FAULT, tick, STAYED_MADE.format(guard.value))
         else:
             self._orders[condition](tick)
 

@@ -55,11 +55,10 @@ HEADS = {
 
 def text(table: Table) -> str:
     """The card for a terminal of 80 columns."""
-    plainly = common().when(dict.fromkeys(common().settings(), ""))
     lines = [table.title, table.summary, ""]
     for heading, stimuli, cells in (
         ("What this mode answers", MODE_STIMULI, table.cells),
-        ("What every mode answers", COMMON_STIMULI, plainly),
+        ("What every mode answers", COMMON_STIMULI, common().cells),
     ):
         lines += [heading, *_block(stimuli, cells), ""]
     lines += [f"{short:<6} {response.value}" for response, short in SHORT.items() if short != "·"]
@@ -73,14 +72,13 @@ def text(table: Table) -> str:
 
 def plain(table: Table) -> dict[str, object]:
     """The card as plain values, for JSON."""
-    plainly = common().when(dict.fromkeys(common().settings(), ""))
     return {
         "title": table.title,
         "summary": table.summary,
         "closes_itself": table.closes_itself,
         "while_held": table.while_held,
         "cells": _plain(table.cells),
-        "common": _plain(plainly),
+        "common": _plain(common().cells),
         "notes": {c.value: {s.value: words for s, words in row.items()} for c, row in table.notes.items()},
     }
 

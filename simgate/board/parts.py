@@ -14,7 +14,7 @@ from simgate.board.book_devices import DeviceBook
 from simgate.board.book_words import NO_KEYS, STOP_ONLY, KeyWords
 from simgate.board.chart import Chart
 from simgate.board.drive import Drive
-from simgate.board.guards import Guards
+from simgate.board.guards import Guards, failed_words
 from simgate.board.inputs import Inputs
 from simgate.board.learn import Learned
 from simgate.board.line import Line
@@ -175,7 +175,7 @@ class Parts:
             or self.work.words
             or self._logic.cause
             or display.forbidden(self._guards.amiss, self._guards.uses.edge)
-            or display.untrusted(self._guards.failed)
+            or failed_words(next(iter(self._guards.failed), None))
             or self._battery.words
             or self.line.words,
             learned=self.learned,

@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from simgate.board.leaf import Event
 from simgate.board.prove_drive import Doing
-from simgate.board.prove_state import BIT, LATER, NOW, SCENE, State, Subject
+from simgate.board.prove_state import BIT, LATER, NOW, State, Subject
 from simgate.board.signals import Acted
 from simgate.board.starts import Stage
 from simgate.board.stimuli import Condition, Input, Response, Stimulus
@@ -129,8 +129,3 @@ class World:
         if (fresh, broken, turned) == after[-3:]:
             return after
         return after._replace(fresh=fresh, broken=broken, turned=turned)
-
-
-def masks(state: State) -> Iterator[Input]:
-    """The terminals that are made."""
-    return (one for one in SCENE if state.terminals & BIT[one])

@@ -6,6 +6,8 @@ import argparse
 from collections.abc import Callable
 from typing import TypeAlias
 
+FINE, NOT_FINE, MISUSE = 0, 1, 2  # exit codes, as the README tells them
+
 Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"  # argparse has no public name
 
 

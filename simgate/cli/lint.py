@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from simgate.cli.command import Commands, add_command
+from simgate.cli.command import FINE, NOT_FINE, Commands, add_command
 
 
 def add(commands: Commands) -> None:
@@ -24,7 +24,7 @@ def run(args: argparse.Namespace) -> int:
     for problem in problems:
         print(problem)
     print(f"{_count(checked, 'file')} checked, {_count(len(problems), 'mistake')}")
-    return 1 if problems else 0
+    return NOT_FINE if problems else FINE
 
 
 def _count(number: int, word: str) -> str:

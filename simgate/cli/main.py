@@ -12,13 +12,12 @@ import sys
 from collections.abc import Sequence
 
 from simgate.cli import faults, jobs, lint, modes, play, rehearse, replay
+from simgate.cli.command import FINE, MISUSE
 from simgate.files import UserError
 
 FAMILIES = (play, rehearse, jobs, modes, replay, lint, faults)
 DESCRIPTION = "A bench simulator and training game for the control boards of powered gates."
 CAUTION = "A simulator qualifies nobody: on a real gate the local code and a licensed person decide."
-
-FINE, NOT_FINE, MISUSE = 0, 1, 2
 
 
 class _Version(argparse.Action):

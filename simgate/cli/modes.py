@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from simgate.cli import mode_proof
-from simgate.cli.command import Commands, add_command, add_json
+from simgate.cli.command import FINE, Commands, add_command, add_json
 from simgate.files import Problem, UserError, nearest
 
 if TYPE_CHECKING:
@@ -28,7 +28,6 @@ QUESTIONS = {
     "walkers": "Do people walk through?",
     "follow": "Must nobody slip through behind a vehicle?",
 }
-FINE, NOT_FINE = 0, 1
 
 
 def add(commands: Commands) -> None:

@@ -7,7 +7,7 @@ import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from simgate.cli.command import Commands, add_command, add_json
+from simgate.cli.command import FINE, NOT_FINE, Commands, add_command, add_json
 
 if TYPE_CHECKING:
     from simgate.bench.scan import Bench
@@ -39,7 +39,7 @@ def run(args: argparse.Namespace) -> int:
         print(json.dumps(document, indent=2, ensure_ascii=False))
     else:
         _print(tape, bench, marks, same, own_version())
-    return 1 if same is False or not marks.passed else 0
+    return NOT_FINE if same is False or not marks.passed else FINE
 
 
 def _document(tape: Tape, bench: Bench, marks: Marks, same: bool | None) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from typing import Any
 from simgate.bench import actions as a
 from simgate.bench.record import Happening, ScanRecord, reach
 from simgate.board.mode_words import spelt
-from simgate.board.modes import shipped_modes
+from simgate.board.modes import facts, shipped_modes
 from simgate.board.settings_table import catalogue
 from simgate.board.signals import Note, NoteKind
 from simgate.board.stimuli import Response
@@ -116,7 +116,7 @@ def _point(name: str) -> str:
 def _setting(detail: str) -> str:
     """'pause = 20' as 'book: Pause before shutting is now 20 s'."""
     key, _, value = detail.partition(" = ")
-    setting = catalogue({title: table.closes_itself for title, table in shipped_modes().items()}).get(key)
+    setting = catalogue(facts(shipped_modes())).get(key)
     if setting is None:
         return f"book: {_plain(key)} is now {value}"
     return f"book: {setting.name} is now {value} {setting.unit}".rstrip()

@@ -8,11 +8,12 @@ each.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from simgate.bench.record import Snapshot
-from simgate.board.modes import AFTER, STOPPED, WAYS, Row, Table, common, shipped_modes
+from simgate.bench.table import cells_of, table_of
+from simgate.board.modes import AFTER, STOPPED, WAYS
 from simgate.board.stimuli import Condition, Response, Stimulus, Way
 from simgate.practice.moves import ARRIVES, MEETS, RUNS_OUT, Cell, Contact, Hands, Move
 
@@ -156,16 +157,3 @@ class Ways:
 
 def _rank(found: tuple[tuple[bool, int], Route]) -> tuple[bool, int]:
     return found[0]
-
-
-def table_of(shot: Snapshot) -> Table:
-    """The mode's table as the gate of `shot` works by it."""
-    table = shot.table or shipped_modes()[shot.mode]
-    return table.without_part() if shot.settings.get("part-opening") == "not in use" else table
-
-
-def cells_of(shot: Snapshot) -> Mapping[Condition, Row]:
-    """Every cell that applies now: the mode's own and the common ones."""
-    always = common().when({key: str(shot.settings[key]) for key in common().settings()})
-    table = table_of(shot)
-    return {condition: {**table.cells[condition], **always[condition]} for condition in Condition}

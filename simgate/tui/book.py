@@ -19,8 +19,7 @@ WRONG = {"high": "Mind: ", "low": "Mind: "}
 
 def book_text(shot: Snapshot) -> Content:
     """Where the book is open, its help and chapter; else every chapter. '*' differs from the default."""
-    shipped = modes.shipped_modes()
-    carried = {**shipped, shot.mode: shot.table or shipped[shot.mode]}
+    carried = {**modes.shipped_modes(), shot.mode: shot.table}
     book = Settings(modes.facts(carried), dict(shot.settings))
     chapter, item = (*shot.page, "", "")[:2]
     parts: Parts = []

@@ -174,11 +174,15 @@ class Harness:
         drops = (solution.volts(point, other) for other in self._points)
         return any(drop is not None and abs(drop) > LIVE_VOLTS for drop in drops)
 
-    def works(self, solution: Solution, name: str) -> bool:
-        """Whether a device has the supply that it needs at each of its heads, and none of them is dead."""
+    def works(self, solution: Solution, name: str, either_way: bool = False) -> bool:
+        """Whether a device has the supply that it needs at each of its heads, and none of them is dead.
+
+        either_way: it has no plus and minus, so that its wires may be changed over.
+        """
         at, (needs, heads, supplies) = solution.potentials, self._supplied[name]
         for plus, minus in supplies:
-            if at[plus] - at[minus] < needs:
+            volts = at[plus] - at[minus]
+            if (abs(volts) if either_way else volts) < needs:
                 return False
         dead = self._fittings[name].dead
         return not dead or not any(head in dead for head in heads)

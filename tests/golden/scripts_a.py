@@ -156,17 +156,8 @@ def ohms(person: Person, a: str, b: str) -> str:
     return meter.reading
 
 
-def edge_parallel(person: Person) -> None:
-    """Meter the pair with the mains off, put the chain right, meter again, press each edge."""
-    person.do(do.Mains(False), do.PartWire("edge-white"), do.PartWire("edge-brown"))
-    assert ohms(person, "edge-a.1", "edge-a.2").startswith("4.1")
-    person.do(
-        do.EndResistor("edge-a", False),
-        do.MoveWire("edge-on-white", "from", "edge-a.3"),
-        do.MoveWire("edge-on-brown", "from", "edge-a.4"),
-    )
-    assert ohms(person, "edge-a.1", "edge-a.2").startswith("8.2")
-    person.do(do.RemakeWire("edge-white"), do.RemakeWire("edge-brown"), do.Mains(True))
+def press_each(person: Person) -> None:
+    """Each edge pressed while the gate shuts, then a cycle."""
     person.bench.run(1_000)
     person.press("call-button")
     person.wait_for(Condition.OPEN)
@@ -178,6 +169,20 @@ def edge_parallel(person: Person) -> None:
     person.press("call-button")
     person.wait_for(Condition.SHUT)
     person.cycle()
+
+
+def edge_parallel(person: Person) -> None:
+    """Meter the pair with the mains off, put the chain right, meter again, press each edge."""
+    person.do(do.Mains(False), do.PartWire("edge-white"), do.PartWire("edge-brown"))
+    assert ohms(person, "edge-a.1", "edge-a.2").startswith("4.1")
+    person.do(
+        do.EndResistor("edge-a", False),
+        do.MoveWire("edge-on-white", "from", "edge-a.3"),
+        do.MoveWire("edge-on-brown", "from", "edge-a.4"),
+    )
+    assert ohms(person, "edge-a.1", "edge-a.2").startswith("8.2")
+    person.do(do.RemakeWire("edge-white"), do.RemakeWire("edge-brown"), do.Mains(True))
+    press_each(person)
 
 
 SCRIPTS_A: dict[str, Callable[[Person], None]] = {

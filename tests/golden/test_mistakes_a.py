@@ -9,7 +9,7 @@ from simgate.board.stimuli import Condition, Key
 from simgate.practice.job import load_job
 from simgate.practice.marks import Marks, mark
 from tests.golden.hands import Person
-from tests.golden.scripts_a import aim, press_remote, roll_call, teach, try_both_pairs
+from tests.golden.scripts_a import aim, press_each, press_remote, roll_call, teach, try_both_pairs
 
 
 def at(name: str) -> tuple[Bench, Person]:
@@ -197,21 +197,6 @@ def test_keys_taught_and_never_pressed_prove_nothing() -> None:
 
 
 # edge-parallel ------------------------------------------------------------------------------------
-
-
-def press_each(person: Person) -> None:
-    """Each edge pressed while the gate shuts, then a cycle."""
-    person.bench.run(1_000)
-    person.press("call-button")
-    person.wait_for(Condition.OPEN)
-    for edge in ("edge-a", "edge-b"):
-        person.press("call-button")
-        person.bench.run(4_000)
-        person.press(edge)
-        person.wait_for(Condition.OPEN)
-    person.press("call-button")
-    person.wait_for(Condition.SHUT)
-    person.cycle()
 
 
 def test_one_resistor_taken_out_makes_the_gate_run_with_an_edge_that_nobody_watches() -> None:

@@ -11,6 +11,7 @@ from simgate.bench.actions import Action
 from simgate.bench.record import InputView, LeafView, ScanRecord, Snapshot, WireView
 from simgate.bench.setup import Setup
 from simgate.bench.site import Site, load_site
+from simgate.board.modes import shipped_modes
 from simgate.board.signals import Acted, Note, NoteKind
 from simgate.board.stimuli import INPUTS, Condition, Response, Stimulus, Task
 from simgate.practice.ending import Ending
@@ -56,6 +57,7 @@ def snapshot(place: Site, tick: int = 60_000) -> Snapshot:
         meter=None,
         inside=False,
         mode="Latch",
+        table=shipped_modes()["Latch"],
         settings={},
         learned=True,
         stale=False,

@@ -91,6 +91,7 @@ def made(leaves: int = 2) -> Snapshot:
         meter=None,
         inside=False,
         mode="Self-close",
+        table=shipped_modes()["Self-close"],
         settings=_settings(),
         learned=True,
         stale=False,

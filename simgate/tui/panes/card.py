@@ -15,7 +15,8 @@ from textual.reactive import var
 from textual.widgets import Static
 
 from simgate.bench.record import Snapshot
-from simgate.board import mode_card, modes
+from simgate.bench.table import cells_of
+from simgate.board import mode_card
 from simgate.board.mode_words import spelt
 from simgate.board.signals import Acted
 from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Response, Stimulus
@@ -38,18 +39,8 @@ class CardTable:
 
 
 def card_table(shot: Snapshot) -> CardTable:
-    """The table by which the gate of `shot` works now: its mode's own cells and the common ones."""
-    table, common = _mode(shot), modes.common()
-    if shot.settings.get("part-opening") == "not in use":
-        table = table.without_part()
-    always = common.when({key: str(shot.settings[key]) for key in common.settings()})
-    return CardTable(
-        table.title, {condition: {**table.cells[condition], **always[condition]} for condition in Condition}
-    )
-
-
-def _mode(shot: Snapshot) -> modes.Table:
-    return shot.table or modes.shipped_modes()[shot.mode]
+    """The table by which the gate of `shot` works now."""
+    return CardTable(shot.table.title, cells_of(shot))
 
 
 class Card(ScrollPane):
