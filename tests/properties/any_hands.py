@@ -62,8 +62,11 @@ def try_hand(bench: Bench, hand: Hand) -> bool:
         return False
     view = bench.snapshot()
     values = {field.name: _value(chance, field, view, bench, kind) for field in msgspec.structs.fields(kind)}
-    if kind is a.RemoveLink and view.links:  # two points that have a link are not met by chance
-        values["a"], values["b"] = chance.choice(view.links)
+    if kind is a.RemoveLink:  # two points that have a link are not met by chance
+        if not view.links:  # only one that was put in can be taken out
+            try_hand(bench, (0, a.AddLink, number))
+        if links := view.links or bench.snapshot().links:
+            values["a"], values["b"] = chance.choice(links)
     if kind is a.Mend:  # only what was put in can be mended
         if not bench.faults():
             try_hand(bench, (0, a.Inject, number))
