@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent
-BELOW_TUI = ("files", "plant", "wiring", "board", "bench", "practice", "cli")
+BELOW_TUI = ("files", "file_words", "plant", "wiring", "board", "bench", "practice", "cli")
 
 
 def test_the_layers_contract_holds() -> None:

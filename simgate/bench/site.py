@@ -10,162 +10,16 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Annotated, Literal
 
-from msgspec import Meta, field
-
-from simgate.bench.site_devices import (
-    LineBeam,
-    LineBeamFile,
-    RemoteFile,
-    device_problems,
-    heads,
-    line_beam,
-    remote,
-)
-from simgate.bench.site_iron import LeafFile, leaf_problems, leaf_specs
+from simgate.bench.site_copper import devices_of, wiring_of
+from simgate.bench.site_devices import LineBeam, device_problems, line_beam
+from simgate.bench.site_file import EndFile, SiteFile
+from simgate.bench.site_iron import leaf_problems, leaf_specs
 from simgate.board.signals import LEAVES
-from simgate.files import Document, Problem, Shape, UserError, find, line_of, nearest, read, shown
+from simgate.files import Document, Problem, UserError, find, line_of, nearest, read, shown
 from simgate.plant.spec import LeafKind, LockSpec, PlantSpec
-from simgate.wiring.battery import BatterySpec
 from simgate.wiring.check import board_points, check, terminals
-from simgate.wiring.spec import DeviceKind, DeviceSpec, SupplySpec, WireSpec, WiringSpec
-
-Positive = Annotated[float, Meta(gt=0)]
-NotNegative = Annotated[float, Meta(ge=0)]
-Name = Annotated[
-    str,
-    Meta(
-        pattern=r"^[a-z0-9][a-z0-9-]*$", max_length=60, description="up to 60 small letters, digits and '-'"
-    ),
-]
-MOST = Meta(max_length=200)  # of wires or devices; far above any gate, and the copper can still be solved
-
-
-class BeamFile(Shape, frozen=True):
-    """[[beam]]: a photocell with relay output; offset_m from the gate line, outside positive."""
-
-    name: Name
-    label: str
-    offset_m: float
-
-
-class ButtonFile(Shape, frozen=True):
-    """[[button]]: anything with one contact that a hand works."""
-
-    name: Name
-    label: str
-    contact: Literal["normally closed", "normally open"]
-
-
-class KeyFile(Shape, frozen=True):
-    """[[key]]: a key switch that springs back: turned one way it calls, the other way in part."""
-
-    name: Name
-    label: str
-
-
-class EdgeFile(Shape, frozen=True):
-    """[[edge]]: a sensitive edge; through: without a resistor, to be wired on. leaf: it sits on that one."""
-
-    name: Name
-    label: str
-    leaf: Literal["A", "B"] | None = None
-    through: bool = False
-
-
-class ResistorFile(Shape, frozen=True):
-    """[[resistor]]: an end-of-line resistor for edges that are wired through."""
-
-    name: Name
-    label: str
-
-
-class EndFile(Shape, frozen=True):
-    """[[end]]: an end switch, worked by the leaf from so far before its stop; degrees, or mm for a slide."""
-
-    name: Name
-    label: str
-    leaf: Literal["A", "B"]
-    at: Literal["open", "shut"]
-    contact: Literal["normally closed", "normally open"]
-    before_deg: Annotated[float, Meta(ge=0, le=90)] | None = None
-    before_mm: Annotated[float, Meta(ge=0, le=5000)] | None = None
-
-
-class EncoderFile(Shape, frozen=True):
-    """[[encoder]]: of a leaf's drive. pulses: of the motor's turns. place: an absolute one on the leaf."""
-
-    name: Name
-    leaf: Literal["A", "B"]
-    gives: Literal["pulses", "place"] = "pulses"
-
-
-class LoopFile(Shape, frozen=True):
-    """[[loop]]: an induction loop with its detector; where it lies from the gate line, outside positive."""
-
-    name: Name
-    label: str
-    contact: Literal["normally closed", "normally open"]
-    offset_m: float
-    length_m: Positive = 1.0
-
-
-class WireFile(Shape, frozen=True):
-    """[[wire]]: one core. Points are 'owner.terminal'."""
-
-    name: Name
-    a: str
-    b: str
-    length_m: Positive
-    size_mm2: Positive
-    colour: str
-
-
-class SupplyFile(Shape, frozen=True):
-    """[supply]: the board's supply and fuses."""
-
-    volts: Annotated[float, Meta(gt=5, le=60)] = 24.0
-    resistance_ohm: Positive = 0.2
-    mains_fuse_a: Positive = 10.0
-    aux_fuse_a: Positive = 1.0
-    battery_fuse_a: Positive = 10.0
-
-
-class BatteryFile(Shape, frozen=True):
-    """[battery]: takes over when the mains are gone. charge_percent: what it holds when a run starts."""
-
-    capacity_ah: Annotated[float, Meta(ge=0.01, le=1000)]
-    internal_ohm: Annotated[float, Meta(ge=0.001, le=100)] = 0.15
-    charge_percent: Annotated[float, Meta(ge=0, le=100)] = 100.0
-
-
-class SiteFile(Shape, frozen=True):
-    """A site file as it is written."""
-
-    title: str
-    leaf: Annotated[list[LeafFile], Meta(min_length=1, max_length=2)]
-    wire: Annotated[list[WireFile], MOST]
-    overlap_mm: NotNegative = 0.0
-    wind_m_s: Annotated[float, Meta(ge=-40, le=40)] = 0.0
-    supply: SupplyFile = SupplyFile()
-    battery: BatteryFile | None = None
-    beam: Annotated[list[BeamFile], MOST] = field(default_factory=list)
-    button: Annotated[list[ButtonFile], MOST] = field(default_factory=list)
-    key: Annotated[list[KeyFile], MOST] = field(default_factory=list)
-    edge: Annotated[list[EdgeFile], MOST] = field(default_factory=list)
-    resistor: Annotated[list[ResistorFile], MOST] = field(default_factory=list)
-    end: Annotated[list[EndFile], MOST] = field(default_factory=list)
-    encoder: Annotated[list[EncoderFile], MOST] = field(default_factory=list)
-    loop: Annotated[list[LoopFile], MOST] = field(default_factory=list)
-    line_beam: Annotated[list[LineBeamFile], MOST] = field(default_factory=list)
-    remote: Annotated[list[RemoteFile], MOST] = field(default_factory=list)
-    lamp: bool = False
-    light: bool = False
-    lock: bool = False
-    latch: Literal["A", "B"] | None = None  # the leaf that the lock's bolt holds
-    latch_friction: Annotated[float, Meta(ge=0, le=1)] = 0.4  # on the side of the bolt
-    links: Annotated[list[list[str]], MOST] = field(default_factory=list)
+from simgate.wiring.spec import WiringSpec
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,7 +87,7 @@ def load_site(name: str, beside: Path | None = None) -> Site:
         path.stem,
         file.title,
         plant,
-        _checked(_wiring(file), file, document),
+        _checked(wiring_of(file), file, document),
         tuple(Beam(beam.name, beam.label, beam.offset_m) for beam in file.beam),
         document.text,
         tuple(_end(end, plant) for end in file.end),
@@ -299,77 +153,6 @@ def _checked(wiring: WiringSpec, file: SiteFile, document: Document) -> WiringSp
     return wiring
 
 
-def _wiring(file: SiteFile) -> WiringSpec:
-    return WiringSpec(
-        leaves=len(file.leaf),
-        wires=tuple(
-            WireSpec(wire.name, wire.a, wire.b, wire.length_m, wire.size_mm2, wire.colour)
-            for wire in file.wire
-        ),
-        links=tuple((pair[0], pair[1]) for pair in file.links),
-        devices=_devices(file),
-        supply=SupplySpec(
-            file.supply.volts,
-            file.supply.resistance_ohm,
-            file.supply.mains_fuse_a,
-            file.supply.aux_fuse_a,
-            file.supply.battery_fuse_a,
-            None
-            if file.battery is None
-            else BatterySpec(
-                file.battery.capacity_ah, file.battery.internal_ohm, file.battery.charge_percent / 100
-            ),
-        ),
-        remotes=tuple(remote(one) for one in file.remote),
-    )
-
-
-_CONTACTS = {"normally closed": DeviceKind.BUTTON_NC, "normally open": DeviceKind.BUTTON_NO}
-
-_ENDS = {"normally closed": DeviceKind.END_NC, "normally open": DeviceKind.END_NO}
-_LOOPS = {"normally closed": DeviceKind.LOOP_NC, "normally open": DeviceKind.LOOP_NO}
-_ENCODERS = {"pulses": DeviceKind.ENCODER, "place": DeviceKind.PLACE_ENCODER}
-
-
-def _devices(file: SiteFile) -> tuple[DeviceSpec, ...]:
-    devices = [
-        DeviceSpec(
-            f"motor-{leaf.name.lower()}", DeviceKind.MOTOR, f"motor {leaf.name}", n, leaf.winding_ohm()
-        )
-        for n, leaf in enumerate(file.leaf)
-    ]
-    devices += [DeviceSpec(beam.name, DeviceKind.BEAM, beam.label) for beam in file.beam]
-    devices += [DeviceSpec(button.name, _CONTACTS[button.contact], button.label) for button in file.button]
-    devices += [DeviceSpec(key.name, DeviceKind.KEY, key.label) for key in file.key]
-    devices += [
-        DeviceSpec(
-            edge.name,
-            DeviceKind.EDGE_THROUGH if edge.through else DeviceKind.EDGE,
-            edge.label,
-            None if edge.leaf is None else LEAVES.index(edge.leaf),
-        )
-        for edge in file.edge
-    ]
-    devices += [DeviceSpec(one.name, DeviceKind.RESISTOR, one.label) for one in file.resistor]
-    devices += [
-        DeviceSpec(end.name, _ENDS[end.contact], end.label, LEAVES.index(end.leaf)) for end in file.end
-    ]
-    devices += [
-        DeviceSpec(one.name, _ENCODERS[one.gives], f"encoder of drive {one.leaf}", LEAVES.index(one.leaf))
-        for one in file.encoder
-    ]
-    devices += [DeviceSpec(loop.name, _LOOPS[loop.contact], loop.label) for loop in file.loop]
-    devices += [head for beam in file.line_beam for head in heads(beam)]
-    for fitted, name, kind, label in (
-        (file.lamp, "lamp", DeviceKind.LAMP, "flashing lamp"),
-        (file.light, "light", DeviceKind.LIGHT, "courtesy light"),
-        (file.lock, "lock", DeviceKind.LOCK, "electric lock"),
-    ):
-        if fitted:
-            devices.append(DeviceSpec(name, kind, label))
-    return tuple(devices)
-
-
 def _meaning(file: SiteFile, document: Document) -> Iterator[Problem]:
     """What the shape alone cannot say: names used once, wires and links that lead somewhere."""
     for index, leaf in enumerate(file.leaf):
@@ -383,7 +166,7 @@ def _meaning(file: SiteFile, document: Document) -> Iterator[Problem]:
     if file.latch and not file.lock:
         yield document.problem(["latch"], shown(file.latch), "lock = true beside it: a bolt needs its coil")
     yield from _twice(document, "wire", [wire.name for wire in file.wire])
-    devices = _devices(file)
+    devices = devices_of(file)
     yield from _twice(document, "device", [device.name for device in devices])
     points = set(board_points(len(file.leaf)))
     points.update(f"{device.name}.{terminal}" for device in devices for terminal in terminals(device.kind))

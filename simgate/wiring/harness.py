@@ -1,4 +1,4 @@
-"""The copper of one site as it stands now: what hands and faults change, and what it comes to.
+"""The copper of one site solved: what the wires, links and faults that stand there now come to.
 
 Board, motors and meter all ask here, and all get their answer from one network, so that a change is
 felt everywhere or nowhere. Solutions are kept until the copper changes; `version` counts the changes.
@@ -10,21 +10,17 @@ Everything that names a thing which is not there raises UserError with what is.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from operator import itemgetter
 
-from simgate.files import UserError, nearest, shown
-from simgate.wiring import build, fuses, iron, loops
-from simgate.wiring.battery import Battery
-from simgate.wiring.build import Wire
-from simgate.wiring.check import ENCODERS, board_points, check, points, problem, terminals
-from simgate.wiring.fitting import FOOT, FOOT_OHMS, Fitting
-from simgate.wiring.heads import heads_of, remotes_of, states
-from simgate.wiring.iron import Iron
+from simgate.files import UserError
+from simgate.wiring import build, fuses, loops
+from simgate.wiring.check import ENCODERS, board_points, problem, terminals
+from simgate.wiring.copper import Copper
 from simgate.wiring.loops import Shunted
 from simgate.wiring.network import MEMO_LIMIT, Network, Part
 from simgate.wiring.network import Solution as NetworkSolution
-from simgate.wiring.spec import DeviceKind, DeviceSpec, Fault, WireState, WiringSpec
+from simgate.wiring.spec import DeviceKind, DeviceSpec, WiringSpec
 from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, contacts_of, devices
 
 __all__ = ["Harness", "Solution", "board_points", "terminals"]
@@ -53,23 +49,16 @@ class Solution(NetworkSolution):
     standing: tuple[float, ...]
 
 
-class Harness:
+class Harness(Copper):
     """The copper of a site, built as `spec` means it. Raises UserError when that cannot be built."""
 
     def __init__(self, spec: WiringSpec) -> None:
-        check(spec)
-        self.spec = spec
-        self.supply_volts = spec.supply.volts
-        self.battery = None if spec.supply.battery is None else Battery(spec.supply.battery)
-        self.version = 0
-        self.injected: list[Fault] = []
+        super().__init__(spec)
         table = board_copper()
         movable = [name for d in spec.devices for name in contacts_of(d.name, d.kind.value)]
         self._bits = {name: number for number, name in enumerate([*table.contacts, *movable])}
         self.contacts: dict[str, int] = {name: 1 << number for name, number in self._bits.items()}
-        self._points = points(spec)
         self._nodes = (*self._points, *build.inner_nodes(spec.leaves))
-        self._rank = {point: number for number, point in enumerate(self._points)}
         self._index = Network(self._nodes, ()).index
         of_leaves = [name.format(leaf=leaf) for leaf in LEAF_NAMES for name in table.leaf_inputs]
         nowhere = self._index[f"{BOARD}.0V"]  # a leaf that is not there
@@ -84,17 +73,7 @@ class Harness:
             for leaf in LEAF_NAMES[: spec.leaves]
         )
         self._aux = self._index[f"{BOARD}.aux-fused"], self._index[f"{BOARD}.AUX+"]
-        motors = [d for d in spec.devices if d.kind is DeviceKind.MOTOR]
-        self._motors = {d.leaf: d.name for d in motors if d.leaf is not None}
         self._fuses = fuses.fuses(spec)
-        self.iron = Iron()
-        self._fittings = {device.name: Fitting(device) for device in spec.devices}
-        self._wires = {wire.name: Wire(wire) for wire in spec.wires}
-        self._links = [self._pair(*link) for link in spec.links]
-        self._bridges: list[tuple[str, str]] = []
-        self._blown: list[str] = []
-        self.heads = heads_of(spec)
-        self.remotes = remotes_of(spec)
         self._head_screws = {
             name: (self._index[f"{name}.1"], self._index[f"{name}.2"]) for name in self.heads
         }
@@ -273,193 +252,9 @@ class Harness:
                 volts[build.winding(self._motors[leaf])] = emf
         return volts
 
-    # What can be seen -----------------------------------------------------------------------------
-
-    def points(self) -> tuple[str, ...]:
-        """Every point where a probe can touch: board first, then devices, then joints."""
-        return self._points
-
-    def wires(self) -> tuple[WireState, ...]:
-        """Every wire as it looks; a break inside the insulation and a tired joint do not show."""
-        return tuple(
-            WireState(w.spec.name, w.spec.colour, w.a, w.b, w.spec.length, w.spec.size, w.undone)
-            for w in self._wires.values()
-        )
-
-    def links(self) -> tuple[tuple[str, str], ...]:
-        """The links that are in, in the order of the points."""
-        return tuple(self._links)
-
-    def fuses(self) -> tuple[str, ...]:
-        """Names of the fuses."""
-        return fuses.names(self.spec)
-
-    def state(self) -> tuple[object, ...]:
-        """Everything about the copper that can change, as plain values: equal states are equal copper."""
-        wires = tuple(
-            (w.a, w.b, w.undone, w.parted, w.added, w.thin, w.leak, w.flicker) for w in self._wires.values()
-        )
-        battery = None if self.battery is None else self.battery.state()
-        fittings = tuple(fitting.state() for fitting in self._fittings.values())
-        loose = states(self.heads.values()), states(self.remotes.values())
-        copper = wires, tuple(self._links), tuple(self._bridges), tuple(sorted(self._blown))
-        return *copper, fittings, battery, self.supply_volts, self.iron.state(), *loose
-
-    # Hands ----------------------------------------------------------------------------------------
-
-    def add_link(self, a: str, b: str) -> None:
-        """Put a short link between two points that have none."""
-        link = self._pair(a, b)
-        if link in self._links:
-            raise UserError(problem("link", f"a link from {a} to {b} already", "two points without a link"))
-        self._links.append(link)
-        self.changed()
-
-    def remove_link(self, a: str, b: str) -> None:
-        """Take out the link between two points."""
-        link = self._pair(a, b)
-        if link not in self._links:
-            there = ", ".join(f"{one} to {other}" for one, other in self._links) or "no link is in"
-            raise UserError(problem("link", f"no link from {a} to {b}", there))
-        self._links.remove(link)
-        self.changed()
-
-    def part_wire(self, name: str) -> None:
-        """Undo a wire at its first end; it hangs free."""
-        wire = self.wire(name)
-        if wire.undone:
-            raise UserError(problem(f"wire '{name}'", "undone already", "a wire that is made"))
-        wire.undone = True
-        self.changed()
-
-    def remake_wire(self, name: str) -> None:
-        """Make a wire good as a technician would: a whole core, tight, at its own terminals.
-
-        That also ends a break, a tired joint and a bridge to another core on it.
-        """
-        self.wire(name).renew()
-        self._bridges = [pair for pair in self._bridges if name not in pair]
-        self.changed()
-
-    def move_wire(self, name: str, end: str, to: str) -> None:
-        """Put one end ('from' or 'to') of a wire on another point, tight."""
-        wire = self.wire(name)
-        self._known("end", end, build.ENDS)
-        self.point(to)
-        if to == wire.end("to" if end == "from" else "from"):
-            raise UserError(
-                problem(f"wire '{name}'", f"its other end at {to}", "a point away from its other end")
-            )
-        wire.put(end, to)
-        wire.undone = wire.undone and end != "from"
-        self.changed()
-
-    def swap_wires(self, a: str, b: str) -> None:
-        """Change over the 'from' ends of two wires; doing it twice restores."""
-        one, other = self.wire(a), self.wire(b)
-        if one is other:
-            raise UserError(problem("swap", f"'{a}' twice", "two different wires"))
-        if one.b == other.a or other.b == one.a:
-            raise UserError(problem("swap", f"'{a}' and '{b}' end to end", "two wires side by side"))
-        one.a, other.a = other.a, one.a
-        self.changed()
-
-    def renew_device(self, name: str) -> None:
-        """Put a device right as a technician would: replaced where worn, clean, aimed and set as meant."""
-        if name == "supply":
-            self.supply_volts = self.spec.supply.volts
-        elif name == "battery" and self.battery is not None:
-            self.battery.age(1.0)
-        elif name in iron.places(self.spec.leaves):
-            self.iron.renew(iron.leaf_of(name))
-        else:
-            self.fitting(name).renew()
-        self.changed()
-
-    def edge_ends(self) -> dict[str, bool]:
-        """Every edge that is wired through: whether a resistor sits across its far screws."""
-        kind = DeviceKind.EDGE_THROUGH
-        return {
-            one.name: FOOT in self.fitting(one.name).ohms for one in self.spec.devices if one.kind is kind
-        }
-
-    def end_edge(self, name: str, fitted: bool) -> None:
-        """Put an end resistor across the far screws of an edge that is wired through, or take it out."""
-        ohms = self.fitting(name).ohms
-        if fitted:
-            ohms[FOOT] = FOOT_OHMS
-        else:
-            ohms.pop(FOOT, None)
-        self.changed()
-
-    def renewable(self) -> tuple[str, ...]:
-        """Everything that `renew_device` takes: devices, supply, battery, leaves.
-
-        Heads of the line are none: their switches, lens and aim are set by hand, each by itself.
-        """
-        battery = () if self.battery is None else ("battery",)
-        devices = (name for name in self._fittings if name not in self.heads)
-        return (*devices, "supply", *battery, *iron.places(self.spec.leaves))
-
-    def replace_fuse(self, name: str) -> None:
-        """Fit a new fuse, whether or not the old one was whole."""
-        self._known("fuse", name, self.fuses())
-        self.blow(name, on=False)
-
-    # For faults -----------------------------------------------------------------------------------
-
-    def wire(self, name: str) -> Wire:
-        """The state of a wire, to be changed only by what calls `changed` afterwards."""
-        self._known("wire", name, self._wires)
-        return self._wires[name]
-
-    def _moves_with(self, wire: Wire) -> int:
-        """The leaf whose movement works a core: that of the device at either end, else the first."""
-        for point in (wire.spec.b, wire.spec.a):
-            fitting = self._fittings.get(point.rpartition(".")[0])
-            if fitting is not None and fitting.spec.leaf is not None:
-                return fitting.spec.leaf
-        return 0
-
-    def weaken(self, volts: float) -> None:
-        """Let the supply give so much less than it should."""
-        self.supply_volts = self.spec.supply.volts - volts
-        self.changed()
-
-    def worn(self, leaf: int) -> float:
-        """Ohm that the winding of a leaf's motor has more than it should."""
-        fitting = self._fittings.get(self._motors.get(leaf, ""))
-        if fitting is None or "winding" not in fitting.ohms:
-            return 0.0
-        return fitting.ohms["winding"] - (fitting.spec.winding or 0.0)
-
-    def fitting(self, device: str) -> Fitting:
-        """The state of a device, to be changed only by what calls `changed` afterwards."""
-        self._known("device", device, self._fittings)
-        return self._fittings[device]
-
-    def bridged(self, a: str, b: str) -> bool:
-        """Whether two cores touch."""
-        return (a, b) in self._bridges or (b, a) in self._bridges
-
-    def bridge(self, a: str, b: str, on: bool) -> None:
-        """Let the far ends of two cores touch, or part them."""
-        self._bridges = [pair for pair in self._bridges if set(pair) != {a, b}] + ([(a, b)] if on else [])
-        self.changed()
-
-    def blown(self, fuse: str) -> bool:
-        """Whether a fuse is blown. Not to be seen from outside: it takes a meter."""
-        return fuse in self._blown
-
-    def blow(self, fuse: str, on: bool = True) -> None:
-        """Blow a fuse, or make it whole."""
-        self._blown = [name for name in self._blown if name != fuse] + ([fuse] if on else [])
-        self.changed()
-
     def changed(self) -> None:
         """Build the network anew after a change to the copper; whatever was solved before is dropped."""
-        self.version += 1
-        self._links.sort(key=lambda link: (self._rank[link[0]], self._rank[link[1]]))
+        super().changed()
         parts = [
             *build.board_parts(
                 self.spec,
@@ -497,19 +292,3 @@ class Harness:
     def _built(self, parts: list[Part]) -> Network:
         """The network of these parts; elsewhere it is found with less work."""
         return Network(self._nodes, parts)
-
-    def point(self, name: str) -> str:
-        """`name`, when it is a point of this site; else UserError."""
-        self._known("point", name, self._points)
-        return name
-
-    def _known(self, kind: str, name: str, names: Iterable[str]) -> None:
-        names = tuple(names)
-        if name not in names:
-            raise UserError(problem(kind, shown(name), nearest(name, names)))
-
-    def _pair(self, a: str, b: str) -> tuple[str, str]:
-        """A link as it is kept, the earlier point first."""
-        if self.point(a) == self.point(b):
-            raise UserError(problem("link", f"{a} twice", "two different points"))
-        return (a, b) if self._rank[a] < self._rank[b] else (b, a)

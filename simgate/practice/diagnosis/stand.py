@@ -18,16 +18,15 @@ from simgate.bench.line import LineWires
 from simgate.bench.setup import Setup
 from simgate.board.signals import Outputs, Signals
 from simgate.plant.plant import Plant
+from simgate.practice.diagnosis.dead import DeadCopper, Reading
 from simgate.practice.diagnosis.observation import How, Observation, observations
 from simgate.practice.diagnosis.states import State, StateKind, states
 from simgate.practice.diagnosis.wits import Driven, Shown, Wits
 from simgate.wiring import faults
 from simgate.wiring.faults import Fault
 from simgate.wiring.harness import Solution
-from simgate.wiring.tables import BOARD
 from simgate.wiring.trial import TrialHarness
 
-Reading = float | str | tuple[object, ...] | None  # None: 'OL'
 DEAD = (StateKind.DEAD, StateKind.DEAD_SWUNG)
 ROUNDS = 8  # of contacts and copper until they agree; a relay that chatters is taken as it is then
 JOG_STEPS = 80  # of 10 ms
@@ -54,9 +53,7 @@ class Stand:
         self._word = self._contacts.word
         self._words: dict[State, int] = {}
         self._index = self.harness.network.index
-        self._zero = self._index[f"{BOARD}.0V"]
-        self._com = self._index[f"{BOARD}.COM"]
-        self._inverses: dict[object, dict[tuple[int, int], float] | None] = {}
+        self._dead = DeadCopper(self.harness)
         self._jogs: dict[object, tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]] = {}
         self.readings: list[Reading] = []
         self.read(None)
@@ -151,14 +148,14 @@ class Stand:
         if state.kind in DEAD:
             word = self._settle(state).word
             for number, look in rows:
-                readings[number] = self._ohms(word, look.a, look.b)
+                readings[number] = self._dead.ohms(word, look.a, look.b)
             return
         if state.kind is StateKind.JOG:
             self._look_at_jog(state, rows, at_rest, shown)
             return
         solution = at_rest if state.kind is StateKind.REST else self._settle(state)
         seen = shown if solution is at_rest else None
-        pieces = self._groups(solution.word)
+        pieces = self.harness.network.groups(solution.word)
         at, index = solution.potentials, self._index
         for number, look in rows:
             how = look.how
@@ -232,7 +229,7 @@ class Stand:
             moved, duties, emfs = self._jogged(word, state.leaf, driven)
         if driven.duty:
             solution = self.harness.solve_live(word, duties, emfs)
-        pieces = self._groups(word)
+        pieces = self.harness.network.groups(word)
         at, index = solution.potentials, self._index
         for number, look in rows:
             how = look.how
@@ -281,42 +278,3 @@ class Stand:
             bridges.read()
         moved = tuple(one.place - was for one, was in zip(plant.leaves, before, strict=True))
         return moved, tuple(bridges.duties(word)), tuple(one.emf() for one in plant.leaves)
-
-    # Copper ---------------------------------------------------------------------------------------
-
-    def _groups(self, word: int) -> list[int]:
-        network = self.harness.network
-        return network.groups(word)
-
-    def _ohms(self, word: int, a: str, b: str) -> Reading:
-        """What an ohmmeter reads in the dead network; None for no way."""
-        i, j = self._index[a], self._index[b]
-        if i == self._zero:
-            i, j = j, i
-        pieces = self._groups(word)
-        if pieces[i] != pieces[j]:
-            return None
-        network = self.harness.network
-        if pieces[i]:
-            volts = network.driven(word, {i: 1.0, j: -1.0})
-            return volts[i] - volts[j]
-        key = (network.copper, word)
-        if key not in self._inverses:
-            self._inverses[key] = network.resistances(word)
-        found = self._inverses[key]
-        com = self._com
-        if found is not None and j in (self._zero, com):
-            if j == self._zero:
-                return found[i, i]
-            return found[i, i] + found[com, com] - 2.0 * self._column(word, com)[i]
-        if found is not None and (pair := (min(i, j), max(i, j))) in found:
-            return found[i, i] + found[j, j] - 2.0 * found[pair]
-        one = self._column(word, i)
-        if j == self._zero:
-            return one[i]
-        other = self._column(word, j)
-        return one[i] + other[j] - one[j] - other[i]
-
-    def _column(self, word: int, node: int) -> tuple[float, ...]:
-        """Volts everywhere with one ampere put in at a node."""
-        return self.harness.network.driven(word, {node: 1.0})

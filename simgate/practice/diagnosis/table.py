@@ -16,8 +16,9 @@ from operator import itemgetter
 from simgate.bench.setup import Setup
 from simgate.practice.diagnosis.case import Case, Test, members, reduced
 from simgate.practice.diagnosis.costs import Tolerance, costs
+from simgate.practice.diagnosis.dead import Reading
 from simgate.practice.diagnosis.observation import Observation, setup_seconds
-from simgate.practice.diagnosis.stand import Reading, Stand
+from simgate.practice.diagnosis.stand import Stand
 from simgate.wiring.fault_table import row
 from simgate.wiring.faults import Fault
 from simgate.wiring.spec import FaultKind
