@@ -2,8 +2,8 @@
 
 Theory. A passer moves along the drive at its own pace, waits before the swing until the leaves leave it
 room, keeps to the middle of that room, and goes on until a leaf stands in its way. It breaks the beams
-that it spans and, in the sweep of a leaf, is a body in the leaf's way: the plant's own contact, so a leaf
-that reaches it really presses on it. It never asks what the board thinks.
+that it spans and, in the sweep of a leaf, is a body in the leaf's way (swing.py). It never asks what the
+board thinks.
 
 Positions are whole mm from the gate line, outside positive, so that nothing drifts. A passer moves or
 does not: while one moves the bench may not skip time; one that waits changes nothing until a leaf moves.
@@ -11,13 +11,11 @@ does not: while one moves the bench may not skip time; one that waits changes no
 
 from __future__ import annotations
 
-from enum import Enum
-
 from simgate.bench.contacts import Contacts
 from simgate.bench.passer_kinds import PasserKind
-from simgate.bench.record import Event, Happening, Passing, PassingView, Sense
+from simgate.bench.record import Happening, PassingView
 from simgate.bench.site import Site
-from simgate.bench.sweep import Box, Meeting, Sweep
+from simgate.bench.swing import STIRRING, Passer, Phase, Swing
 from simgate.board.signals import LEAVES
 from simgate.plant.plant import Plant
 
@@ -26,77 +24,25 @@ BEFORE = 500  # mm kept from the swing, from a beam, and from whoever goes befor
 LEAST_WAIT = 1000  # mm from the gate line at which nobody stands nearer to wait
 RUN_UP = 3000  # mm before the place of waiting (or the last thing on the drive) where one comes into sight
 MARGIN = 0.05  # m kept from a leaf that stands in the way
-STIRRING = 0.002  # rad/s or m/s; a leaf that moves faster is seen to
-TOUCH = 1.0  # N that is felt
 
 WAYS = {"in": -1, "out": 1}
 FROM = {-1: "from the road", 1: "from inside"}
 
 
-class Phase(Enum):
-    """How far along a passer is."""
-
-    COMING = "coming"
-    GOING = "going"  # through the swing
-    LEAVING = "leaving"
-
-
-class Passer:
-    """One of them. front: mm; way: 1 outwards, -1 inwards; lane: m across the drive, from the left post."""
-
-    __slots__ = (
-        "felt", "front", "hazards", "kind", "lane", "peak", "phase", "seen", "told_waiting", "waiting", "way",
-    )  # fmt: skip
-
-    def __init__(self, kind: PasserKind, way: int, front: int) -> None:
-        self.kind, self.way, self.front = kind, way, front
-        self.lane: tuple[float, float] | None = None
-        self.phase = Phase.COMING
-        self.seen = self.waiting = self.told_waiting = False
-        self.hazards: tuple[str, ...] = ()  # leaves that move towards it
-        self.felt = self.peak = 0.0  # N
-
-    @property
-    def rear(self) -> int:
-        """Its other end, mm."""
-        return self.front - self.way * self.kind.length
-
-    def span(self) -> tuple[int, int]:
-        """Its two ends, the inner first, mm."""
-        return (self.rear, self.front) if self.way > 0 else (self.front, self.rear)
-
-    def state(self) -> tuple[object, ...]:
-        """Everything that its future depends on."""
-        return (
-            self.kind.name, self.way, self.front, self.lane, self.phase.value, self.seen, self.waiting,
-            self.told_waiting, self.hazards, self.felt, self.peak,
-        )  # fmt: skip
-
-
-class Passers:
+class Passers(Swing):
     """All that are on the drive. `here` is empty on most benches, and then nothing of this runs.
 
-    moving: whether one of them moved in the last scan. events and told: since the bench last took them.
+    moving: whether one of them moved in the last scan.
     """
 
-    __slots__ = (
-        "_beams", "_contacts", "_ends", "_leaves", "_lines", "_loops", "_placed", "_span", "_sweeps",
-        "events", "here", "moving", "told",
-    )  # fmt: skip
+    __slots__ = ("_beams", "_contacts", "_ends", "_lines", "_loops", "moving")
 
     def __init__(self, site: Site, plant: Plant, contacts: Contacts) -> None:
-        self.here: list[Passer] = []
+        super().__init__(site, plant)
         self.moving = False
-        self.events: list[Event] = []
-        self.told: list[Passing] = []
         self._contacts = contacts
-        self._leaves = plant.leaves
-        self._sweeps = tuple(Sweep.of(leaf) for leaf, _ in site.plant.leaves)
-        first, *others = (sweep.length for sweep in self._sweeps)
-        self._span = first + others[0] - site.plant.overlap if others else first
         self._beams = tuple((beam.name, round(beam.offset * 1000)) for beam in site.across)
         self._loops = tuple((loop.name, loop.offset, loop.length) for loop in site.loops)
-        self._placed: list[tuple[float, float] | None] = [None] * len(self._leaves)
         depth = round(1000 * max(sweep.depth for sweep in self._sweeps))
         offsets = [offset for _, offset in self._beams]
         outside = max([LEAST_WAIT, *(offset + BEFORE for offset in offsets)])
@@ -222,69 +168,7 @@ class Passers:
         passer.lane = (middle - half, middle + half)
         return True
 
-    # Leaves and beams -----------------------------------------------------------------------------
-
-    def _meeting(self, passer: Passer, n: int, front: int) -> Meeting | None:
-        """Where leaf `n` meets `passer` with its front at `front` mm."""
-        if passer.lane is None:
-            return None
-        near, far = passer.lane
-        if n == 1:
-            near, far = self._span - far, self._span - near
-        rear = front - passer.way * passer.kind.length
-        low, high = (rear, front) if passer.way > 0 else (front, rear)
-        return self._sweeps[n].meets(Box(near, far, -high / 1000, -low / 1000))
-
-    def _in_swing(self, passer: Passer) -> bool:
-        return any(self._meeting(passer, n, passer.front) is not None for n in range(len(self._leaves)))
-
-    def _place_bodies(self) -> None:
-        """In each leaf's way the nearest thing that it would meet, as a body of the plant."""
-        for n, leaf in enumerate(self._leaves):
-            place, nearest, body, pressed = leaf.place, 0.0, None, False
-            for passer in self.here:
-                meeting = self._meeting(passer, n, passer.front)
-                if meeting is None:
-                    continue
-                if meeting.closing < place:
-                    found = (meeting.closing_radius, meeting.closing)
-                elif meeting.opening >= place:
-                    found = (meeting.opening_radius, meeting.opening)
-                else:  # it presses on this one, who stands where it was met
-                    pressed = True
-                    break
-                if body is None or abs(found[1] - place) < nearest:
-                    nearest, body = abs(found[1] - place), found
-            if pressed or body == self._placed[n]:
-                continue
-            self._placed[n] = body
-            if body is None:
-                leaf.remove_body()
-            else:
-                leaf.place_body(*body)
-
-    def _watch(self, tick: int, passer: Passer) -> None:
-        """Notice who is in the way of a leaf that moves, and who is pressed."""
-        hazards, felt = [], 0.0
-        for n, leaf in enumerate(self._leaves):
-            meeting = self._meeting(passer, n, passer.front)
-            if meeting is None:
-                continue
-            place, speed, name = leaf.place, leaf.speed, LEAVES[n]
-            if (speed < -STIRRING and meeting.closing <= place) or (
-                speed > STIRRING and meeting.opening >= place
-            ):
-                hazards.append(name)
-                if name not in passer.hazards and passer.kind.alive:
-                    words = f"HAZARD: the {passer.kind.name} is in the way of leaf {name}, which moves"
-                    self._tell(tick, passer, Happening.IN_THE_WAY, words, name)
-            if meeting.holds(place, 0.0) and leaf.body_force > felt:
-                felt = leaf.body_force
-                passer.peak = max(passer.peak, leaf.peak_body_force)
-                if passer.felt <= TOUCH < felt:
-                    words = f"Leaf {name} strikes the {passer.kind.name}"
-                    self._tell(tick, passer, Happening.STRUCK, words, name)
-        passer.hazards, passer.felt = tuple(hazards), felt
+    # Beams and loops ------------------------------------------------------------------------------
 
     def _cross_beams(self) -> bool:
         """Break the beams that somebody spans, work the loops under a vehicle. Whether one changed."""
@@ -309,10 +193,6 @@ class Passers:
         if not passer.told_waiting:
             passer.told_waiting = True
             self._tell(tick, passer, Happening.WAITS, words)
-
-    def _tell(self, tick: int, passer: Passer, what: Happening, words: str, leaf: str = "") -> None:
-        self.events.append(Event(tick, Sense.SEEN, words))
-        self.told.append(Passing(what, passer.kind.name, leaf))
 
 
 def crossed(site: Site) -> tuple[float, ...]:

@@ -8,9 +8,8 @@ stepping through it; a property test holds that.
 from __future__ import annotations
 
 import hashlib
-from functools import lru_cache
 
-from simgate.bench import hands
+from simgate.bench import beginning, hands
 from simgate.bench.actions import Action, HandOver, Probe
 from simgate.bench.bridges import Bridges
 from simgate.bench.contacts import Contacts
@@ -24,13 +23,7 @@ from simgate.bench.setup import Setup
 from simgate.bench.standby import Standby
 from simgate.bench.tape import TapeWriter
 from simgate.bench.view import snapshot
-from simgate.board.board import Board
-from simgate.board.learn import Learned
-from simgate.board.modes import facts
-from simgate.board.radio import Frame, Use
-from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note
-from simgate.files import Problem, UserError
 from simgate.plant.plant import Plant
 from simgate.wiring import faults
 from simgate.wiring.harness import Harness
@@ -38,7 +31,6 @@ from simgate.wiring.spec import DeviceKind
 
 SCAN = 10  # ms
 SETTLE = 500  # ms before the learner comes; every run starts at this tick
-LEARN_LIMIT = 10 * 60_000  # ms; a healthy gate that has not learned by then never will
 
 
 class Bench:
@@ -70,7 +62,7 @@ class Bench:
         self.line = LineWires(setup.site, self.harness, self.contacts)
         self.air = Airwaves(self.harness)
         self.passers = Passers(setup.site, self.plant, self.contacts)
-        self.board = _board(setup)
+        self.board = beginning.board(setup)
         self.bridges = Bridges(
             setup.site.plant, self.plant, self.harness, self.board.signals, self.board.outputs
         )
@@ -82,7 +74,7 @@ class Bench:
         )
         self._iron = self.harness.iron.state()  # as the leaves last had it
         self._flickered = False  # whether a core flickered when the copper was last met
-        self._start()
+        beginning.put(self)
         self.solution = self.harness.solve(self.contacts.word)
         self.senses = Senses(self.plant, self.board, self.passers)
         self._pending: list[Action] = []
@@ -91,31 +83,7 @@ class Bench:
         self.run(SETTLE)  # whoever comes to the gate finds it powered for a while, not just switched on
         self._records.clear()
 
-    def _start(self) -> None:
-        """Bring the fresh bench to where the setup says that the run starts."""
-        if self.setup.learned:
-            self.board.adopt(_learned(_healthy(self.setup)))
-        if self.setup.learned or self.setup.roll_call:
-            self.board.line.enrolled = self.line.enrolled(self.setup.strangers)
-        for name, key, use in self.setup.taught:
-            remote = self.harness.remotes[name]
-            spec = remote.spec
-            self.board.radio.teach(Frame(spec.family, spec.serial, key, remote.counter), Use(use))
-        for name, stands in self.setup.heads:
-            self.harness.heads[name].start(stands)
-        self.harness.changed()
-        for fault in self.setup.faults:
-            faults.inject(self.harness, fault)
-        for leaf, place in zip(self.plant.leaves, self.setup.places, strict=False):
-            leaf.put(place)
-        if self.plant.lock is not None:
-            self.plant.lock.take_stand()
-        if self.setup.wind is not None:
-            self.plant.wind = self.setup.wind
-        self._take_iron()
-        self.contacts.feel(self.plant.leaves)
-
-    def _take_iron(self) -> None:
+    def take_iron(self) -> None:
         """Let the leaves have what wear has done to their hinges and stops."""
         iron = self.harness.iron
         self._iron = iron.state()
@@ -255,7 +223,7 @@ class Bench:
         contacts, harness, signals = self.contacts, self.harness, self.board.signals
         contacts.relays = self.board.outputs.relays
         if self._iron != harness.iron.state():
-            self._take_iron()
+            self.take_iron()
         if self._feels or harness.flickers or self._flickered:
             self._flickered = bool(harness.flickers)
             contacts.feel(self.plant.leaves)  # a switch may have been set anew under a leaf that stands
@@ -291,33 +259,3 @@ class Bench:
         self.passers.told.clear()
         happened.clear()
         self._pending.clear()
-
-
-def _board(setup: Setup) -> Board:
-    modes = setup.modes()
-    return Board(Settings(facts(modes), dict(setup.settings)), modes)
-
-
-def _healthy(setup: Setup) -> Setup:
-    """Jobs on a site share it."""
-    site = setup.site
-    return Setup(job=site.name, site=site, settings=setup.settings, roll_call=True, own=setup.own)
-
-
-@lru_cache(maxsize=64)
-def _learned(setup: Setup) -> Learned:
-    """What the board knows after a real learn cycle on the healthy gate of `setup`, run here and now."""
-    bench = Bench(setup)
-    bench.run(1000)
-    bench.board.start_learn(bench.tick)
-    while not bench.board.learned and bench.tick < LEARN_LIMIT:
-        bench.run(1000)
-    data = bench.board.learned_data()
-    if data is None:
-        words = " / ".join(line for line in bench.board.display if line)
-        raise UserError(
-            Problem(
-                setup.job, "learned", f"a gate that cannot learn ({words})", "a site and settings that can"
-            )
-        )
-    return data

@@ -10,18 +10,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from simgate.board.drive import Drive
-from simgate.board.guards import EDGES, GUARDING, Uses
+from simgate.board.guards import EDGES, GUARDING
 from simgate.board.happenings import told
-from simgate.board.inputs import Band
 from simgate.board.leaf import SCAN_MS
-from simgate.board.modes import WAYS, Table
-from simgate.board.parts import MakeDrive, Parts
+from simgate.board.modes import WAYS
+from simgate.board.powering import Powered
 from simgate.board.radio import Use as Wanted
 from simgate.board.relays import Facts
-from simgate.board.settings import Settings
 from simgate.board.signals import NoteKind
-from simgate.board.starts import Use
 from simgate.board.stimuli import (
     INPUTS,
     Condition,
@@ -33,7 +29,6 @@ from simgate.board.stimuli import (
     Way,
 )
 from simgate.board.timers import Timer
-from simgate.board.tuning import tuning
 
 PASSED = (Input.GUARD_C, True)  # whatever broke GUARD-C is through
 NEVER = 1 << 62
@@ -43,16 +38,12 @@ CALLED: Mapping[Wanted, Input] = {Wanted.CALL: Input.CALL, Wanted.PART: Input.PA
 """What a remote's key calls for -> the terminal that calls for the same."""
 
 
-class Board(Parts):
+class Board(Powered):
     """One control board with its settings and the modes it carries, by title.
 
     signals: what it sees, written by the bench. outputs: what it drives. happened: cells that acted and
     notes, in order, for the bench to drain. Settings and learned data survive a power cut, nothing else.
     """
-
-    def __init__(self, settings: Settings, modes: Mapping[str, Table], drive: MakeDrive = Drive) -> None:
-        super().__init__(settings, modes, drive)
-        self._take_settings(0)
 
     # The scan -------------------------------------------------------------------------------------
 
@@ -98,21 +89,6 @@ class Board(Parts):
         if not self._drive.quiet or self.work.task is not Task.MODE:
             return False
         return signals.pulses == self._pulses and signals.places == self._places
-
-    def _power(self, tick: int) -> bool:
-        """Whether there is power; what its coming and going do."""
-        on = self.signals.powered
-        if on is not self._powered:
-            self._powered = on
-            self.note(tick, NoteKind.POWER, "on" if on else "off")
-            if on:
-                self._power_up(tick)
-            else:
-                self._power_down(tick)
-        if not on:
-            self._volts, self._keys = self.signals.volts, self.signals.keys
-            self.line.seen, self.radio.seen = self.signals.line, self.signals.heard
-        return on
 
     def _read_inputs(self, tick: int) -> list[tuple[Input, bool]]:
         volts = self.signals.volts
@@ -254,60 +230,6 @@ class Board(Parts):
             self._shown = shown
             self.note(tick, NoteKind.DISPLAY, " | ".join(shown))
         self._wake = self._next_wake(tick)
-
-    # Power and settings ---------------------------------------------------------------------------
-
-    def _power_up(self, tick: int) -> None:
-        """Nothing moves: contacts and keys that are made already are no calls."""
-        signals = self.signals
-        self._volts = signals.volts
-        self._keys = signals.keys
-        self._inputs.start(signals.volts)
-        self.line.start(signals.line)
-        self.radio.start(signals.heard)
-        self._guards.look_at_line(self.line)
-        self._guards.look_at(self._inputs, self._uses)
-        self._drive.start(signals, self._inputs.made, tick)
-        self.outputs.put(Relay.TEST, True)
-        if signals.keys >> list(Key).index(Key.KEEP) & 1:
-            self.book.offer_reset()
-
-    def _power_down(self, tick: int) -> None:
-        """All is forgotten but settings and learned data; the leaves may be moved by hand meanwhile."""
-        self.work.power_down(tick)
-        self._drive.clear()
-        self._starts.cancel()
-        self._timers.clear()
-        self._lights.clear()
-        self._battery.clear()
-        self._inputs.clear()
-        self.line.stop(self.signals.line)
-        self.radio.start(self.signals.heard)
-        self._guards.look_at_line(self.line)
-        self._guards.look_at(self._inputs, self._uses)
-        self.book.leave()
-        self._logic.put(Condition.STOPPED_CLOSING, tick)
-        self.outputs.relays = 0
-
-    def _take_settings(self, tick: int) -> None:
-        """Take the settings over, when one has changed."""
-        settings = self.settings
-        if settings.version == self._version:
-            return
-        self._version = settings.version
-        self._filter = round(settings.number("input-filter"))
-        self._uses = Uses.of(settings)
-        self._inputs.take(Band.of(settings), tick)
-        self._lights.take(settings)
-        self._battery.take(settings)
-        self.service.every = round(settings.number("service-after"))
-        self._starts.use = Use.of(settings)
-        self._guards.trust_untested(self._starts.use.tested)
-        self._guards.look_at(self._inputs, self._uses)
-        self._drive.tune(tuning(settings), self.signals)
-        self._drive.look(self._inputs.made, tick)
-        self.work.settings_changed(tick)
-        self._logic.settings_changed(tick, self.work.learned)
 
     # Outputs --------------------------------------------------------------------------------------
 

@@ -11,7 +11,8 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Mapping
 
-from simgate.board.leaf import HELD, LeafDrive
+from simgate.board.arrival import HELD
+from simgate.board.leaf import LeafDrive
 from simgate.board.signals import Signals
 from simgate.board.stimuli import Way
 from simgate.board.travel import LeafTravel, Reckoning

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from simgate.board.arrival import Event
 from simgate.board.drive import Drive
-from simgate.board.leaf import Event
 from simgate.board.stimuli import ENDS, Stimulus
 
 HAPPENINGS: Mapping[Event, tuple[Stimulus, str]] = {

@@ -1,17 +1,16 @@
 """One leaf under drive: speed over its way, and what its count, current and END switches say about it.
 
-Where the count comes from is a counter's business (counters.py). Here it only goes on or is silent:
-silence with current is a stop or an obstacle, silence without current is a parted wire, current above the
-learned profile is something in the way. To be a stop, what it met must be where a stop was learned to be,
-or one learned travel away from what it met before. An END switch says outright where the leaf is; what it
-says is held against the count, for a switch may be wired wrongly. `step` is the board's hot path: one
-method, floats in locals.
+Where the count comes from is a counter's business (counters.py). Here it only goes on or is silent; what its
+silence means stands in arrival.py. Current above the learned profile is something in the way. An END switch
+says outright where the leaf is; what it says is held against the count, for a switch may be wired wrongly.
+`step` is the board's hot path: one method, floats in locals.
 """
 
 from __future__ import annotations
 
+from simgate.board.arrival import Arriving, Event
 from simgate.board.position import Position
-from simgate.board.stimuli import Way, Word
+from simgate.board.stimuli import Way
 from simgate.board.travel import Move, bucket
 from simgate.board.tuning import EndUse
 
@@ -22,32 +21,14 @@ START_MS = 700  # beyond the soft start, before which a leaf is not taken to sta
 RECKONED_START_MS = 2_500  # the same without an encoder: a heavy leaf gathers speed at its ceiling
 BLANK_MS = 400  # beyond the soft start, in which starting current is no obstacle
 HOT_SCANS = 3  # scans above the profile that make an obstacle
-DEAD_MS = 2_000  # silence without current that makes a fault
 LATE_MS = 150_000  # no movement takes longer, not even a wide leaf's at the slowest speed
-LIVE_AMPERES = 0.05  # below this the current tells nothing; light motors run at 0.14
-HELD = 0.97  # share of its ceiling at which a current is held there
 EARLY = 0.25  # share of the travel before its end at which no END switch can be right; twice if reckoned
 REVERSE_MS = 300  # rest between opposite directions, so that the leaf stands and counting stays true
 NO_CEILING = 1e9  # A: where no profile applies, current alone says nothing
 SLOWING = 2.0  # duty per s when the speed is taken back
 
 
-class Event(Word):
-    """What a driven leaf has come to."""
-
-    ARRIVED = "arrived"
-    BLOCKED = "blocked"  # by something away from the ends
-    HELD = "held"  # full current from the very start, and never a count
-    DEAD = "dead"  # no current, no count
-    DEAF = "deaf"  # no more current than it takes to move, and no count
-    LATE = "late"  # driven far longer than any travel takes
-    WRONG_END = "wrong end"  # the END switch behind it acted
-    BOTH_ENDS = "both ends"  # both END switches act
-    EARLY_END = "early end"  # the END switch ahead acted far from its end
-    PAST_END = "past end"  # the END switch ahead did not act
-
-
-class LeafDrive:
+class LeafDrive(Arriving):
     """The drive of one leaf.
 
     sign: direction ordered, 0 for none. driven: direction driven now, 0 while it waits or rests.
@@ -57,14 +38,11 @@ class LeafDrive:
 
     __slots__ = (
         "_at",
-        "_begun",
-        "_begun_at",
         "_blank",
         "_ceiling",
         "_coasts",
         "_earliest",
         "_hot",
-        "_last",
         "_late",
         "_left",
         "_ready",
@@ -76,12 +54,7 @@ class LeafDrive:
         "_up",
         "driven",
         "duty",
-        "limit",
-        "move",
-        "name",
-        "position",
         "recorder",
-        "sign",
         "slowed_at",
         "start_at",
     )  # fmt: skip
@@ -282,57 +255,6 @@ class LeafDrive:
             self.move = move.searching()
             self._aim(self.move)
         return None
-
-    def _by_time(self, move: Move) -> Event:
-        """A leaf without an encoder has been driven for so long that it must be there."""
-        if move.home is not None:
-            self.position.refer(move.home)
-        return Event.ARRIVED
-
-    def _silent(self, tick: int, amperes: float) -> Event | None:
-        """The leaf stands: at a stop, against something, or for want of current."""
-        move = self.move
-        if move is not None and abs(amperes) >= LIVE_AMPERES:
-            return self._met(move, amperes)
-        return Event.DEAD if tick - self._last >= DEAD_MS else None
-
-    def _met(self, move: Move, amperes: float) -> Event:
-        """The leaf stands against something: a stop where one must be, else something in its way.
-
-        Of a leaf whose place is lost the first thing met opening is taken for the open stop, for the gate
-        has to begin somewhere; but its place is known only when the way back was as long as learned. Where
-        a switch ends the movement, nothing else is that end.
-        """
-        position = self.position
-        place = move.home if move.goal is None else move.goal
-        if move.least and place is not None:
-            left = (place - position.count) * self.sign
-            here = position.known and -move.over <= left <= move.near
-            apart = not position.sure and place == move.home and move.least <= self._span() <= move.most
-            if not (here or apart):
-                lost = not position.known and move.switch is not EndUse.STOP
-                position.doubt()
-                return Event.ARRIVED if lost and move.way is Way.OPENING else self._stuck(move, amperes)
-        if move.home is not None and (move.goal is None or not move.exact):
-            position.refer(move.home)
-        return Event.ARRIVED
-
-    def _stuck(self, move: Move, amperes: float) -> Event:
-        """It stands where it should not: what current and count together say about that."""
-        if amperes >= HELD * self.limit:
-            return Event.HELD if self._last == self._begun and not move.timed else Event.BLOCKED
-        place = bucket(self.position.count, move.travel)
-        running = bool(move.profile) and amperes <= move.profile[place]
-        return Event.DEAF if running else Event.BLOCKED
-
-    def _gone(self) -> int:
-        """Counts gone since the start of this movement."""
-        return (self.position.count - self._begun_at) * self.sign
-
-    def _span(self) -> int:
-        """Counts gone from what the leaf last stood against; below 0 when there is no telling."""
-        anchor = self.position.anchor
-        return -1 if anchor is None else (self.position.count - anchor) * self.sign
 
     def state(self) -> tuple[object, ...]:
         """Everything that the next steps depend on, as plain values."""

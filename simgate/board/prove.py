@@ -14,9 +14,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from simgate.board import prove_lemmas
+from simgate.board.arrival import Event
 from simgate.board.chart_program import Program
 from simgate.board.guards import Uses
-from simgate.board.leaf import Event
 from simgate.board.mode_words import WHILE
 from simgate.board.modes import Table, facts
 from simgate.board.prove_drive import Doing

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 from enum import Enum
 
+from simgate.board.arrival import Event
 from simgate.board.drive import Drive
-from simgate.board.leaf import Event
 from simgate.board.signals import Acted, Note, Outputs, Signals
 from simgate.board.stimuli import Way
 from simgate.board.travel import LeafTravel

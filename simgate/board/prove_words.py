@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from simgate.board.leaf import Event
+from simgate.board.arrival import Event
 from simgate.board.mode_words import WHILE
 from simgate.board.prove_drive import Doing
 from simgate.board.prove_state import BIT, SCENE, State

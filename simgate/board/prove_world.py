@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from itertools import combinations
 from typing import NamedTuple
 
-from simgate.board.leaf import Event
+from simgate.board.arrival import Event
 from simgate.board.prove_drive import Doing
 from simgate.board.prove_state import BIT, LATER, NOW, State, Subject
 from simgate.board.signals import Acted

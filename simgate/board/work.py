@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from typing import Protocol
 
+from simgate.board.arrival import Event
 from simgate.board.book import Book
 from simgate.board.drive import Drive, driving
 from simgate.board.guards import Guards
 from simgate.board.happenings import told
-from simgate.board.leaf import Event
 from simgate.board.learn import BY_HAND, NO_CURRENT, NO_POWER, PARTED, Learn, Learned, Verdict
 from simgate.board.modes import STOPPED
 from simgate.board.service import Service

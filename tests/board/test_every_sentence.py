@@ -8,12 +8,12 @@ from types import ModuleType
 import pytest
 
 from simgate.board import battery, book_devices, display, happenings, learn, line, logic, radio, starts, work
+from simgate.board.arrival import Event
 from simgate.board.book_devices import DeviceBook
 from simgate.board.book_words import WORK, Page
 from simgate.board.counters import COUNTERS
 from simgate.board.display import WIDTH, spread
 from simgate.board.guards import Guards, Uses
-from simgate.board.leaf import Event
 from simgate.board.line import Line
 from simgate.board.line_table import table
 from simgate.board.modes import facts, shipped_modes

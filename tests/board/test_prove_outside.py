@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import networkx as nx
 
 from simgate.board import modes
-from simgate.board.leaf import Event
+from simgate.board.arrival import Event
 from simgate.board.prove import beginnings
 from simgate.board.prove_state import BIT, HEALTHY, State, Subject
 from simgate.board.prove_world import Happening, World

@@ -1,0 +1,141 @@
+"""Who stands in the sweep of a leaf: a body in its way, a hazard while it moves, and the force that is felt.
+
+A body is the plant's own contact, so a leaf that reaches somebody really presses on them; how hard, and
+whether the board notices, follows from the iron alone.
+"""
+
+from __future__ import annotations
+
+from enum import Enum
+
+from simgate.bench.passer_kinds import PasserKind
+from simgate.bench.record import Event, Happening, Passing, Sense
+from simgate.bench.site import Site
+from simgate.bench.sweep import Box, Meeting, Sweep
+from simgate.board.signals import LEAVES
+from simgate.plant.plant import Plant
+
+STIRRING = 0.002  # rad/s or m/s; a leaf that moves faster is seen to
+TOUCH = 1.0  # N that is felt
+
+
+class Phase(Enum):
+    """How far along a passer is."""
+
+    COMING = "coming"
+    GOING = "going"  # through the swing
+    LEAVING = "leaving"
+
+
+class Passer:
+    """One of them. front: mm; way: 1 outwards, -1 inwards; lane: m across the drive, from the left post."""
+
+    __slots__ = (
+        "felt", "front", "hazards", "kind", "lane", "peak", "phase", "seen", "told_waiting", "waiting", "way",
+    )  # fmt: skip
+
+    def __init__(self, kind: PasserKind, way: int, front: int) -> None:
+        self.kind, self.way, self.front = kind, way, front
+        self.lane: tuple[float, float] | None = None
+        self.phase = Phase.COMING
+        self.seen = self.waiting = self.told_waiting = False
+        self.hazards: tuple[str, ...] = ()  # leaves that move towards it
+        self.felt = self.peak = 0.0  # N
+
+    @property
+    def rear(self) -> int:
+        """Its other end, mm."""
+        return self.front - self.way * self.kind.length
+
+    def span(self) -> tuple[int, int]:
+        """Its two ends, the inner first, mm."""
+        return (self.rear, self.front) if self.way > 0 else (self.front, self.rear)
+
+    def state(self) -> tuple[object, ...]:
+        """Everything that its future depends on."""
+        return (
+            self.kind.name, self.way, self.front, self.lane, self.phase.value, self.seen, self.waiting,
+            self.told_waiting, self.hazards, self.felt, self.peak,
+        )  # fmt: skip
+
+
+class Swing:
+    """The sweeps of all leaves and who is there. events and told: since the bench last took them."""
+
+    __slots__ = ("_leaves", "_placed", "_span", "_sweeps", "events", "here", "told")
+
+    def __init__(self, site: Site, plant: Plant) -> None:
+        self.here: list[Passer] = []
+        self.events: list[Event] = []
+        self.told: list[Passing] = []
+        self._leaves = plant.leaves
+        self._sweeps = tuple(Sweep.of(leaf) for leaf, _ in site.plant.leaves)
+        first, *others = (sweep.length for sweep in self._sweeps)
+        self._span = first + others[0] - site.plant.overlap if others else first
+        self._placed: list[tuple[float, float] | None] = [None] * len(self._leaves)
+
+    def _meeting(self, passer: Passer, n: int, front: int) -> Meeting | None:
+        """Where leaf `n` meets `passer` with its front at `front` mm."""
+        if passer.lane is None:
+            return None
+        near, far = passer.lane
+        if n == 1:
+            near, far = self._span - far, self._span - near
+        rear = front - passer.way * passer.kind.length
+        low, high = (rear, front) if passer.way > 0 else (front, rear)
+        return self._sweeps[n].meets(Box(near, far, -high / 1000, -low / 1000))
+
+    def _in_swing(self, passer: Passer) -> bool:
+        return any(self._meeting(passer, n, passer.front) is not None for n in range(len(self._leaves)))
+
+    def _place_bodies(self) -> None:
+        """In each leaf's way the nearest thing that it would meet, as a body of the plant."""
+        for n, leaf in enumerate(self._leaves):
+            place, nearest, body, pressed = leaf.place, 0.0, None, False
+            for passer in self.here:
+                meeting = self._meeting(passer, n, passer.front)
+                if meeting is None:
+                    continue
+                if meeting.closing < place:
+                    found = (meeting.closing_radius, meeting.closing)
+                elif meeting.opening >= place:
+                    found = (meeting.opening_radius, meeting.opening)
+                else:  # it presses on this one, who stands where it was met
+                    pressed = True
+                    break
+                if body is None or abs(found[1] - place) < nearest:
+                    nearest, body = abs(found[1] - place), found
+            if pressed or body == self._placed[n]:
+                continue
+            self._placed[n] = body
+            if body is None:
+                leaf.remove_body()
+            else:
+                leaf.place_body(*body)
+
+    def _watch(self, tick: int, passer: Passer) -> None:
+        """Notice who is in the way of a leaf that moves, and who is pressed."""
+        hazards, felt = [], 0.0
+        for n, leaf in enumerate(self._leaves):
+            meeting = self._meeting(passer, n, passer.front)
+            if meeting is None:
+                continue
+            place, speed, name = leaf.place, leaf.speed, LEAVES[n]
+            if (speed < -STIRRING and meeting.closing <= place) or (
+                speed > STIRRING and meeting.opening >= place
+            ):
+                hazards.append(name)
+                if name not in passer.hazards and passer.kind.alive:
+                    words = f"HAZARD: the {passer.kind.name} is in the way of leaf {name}, which moves"
+                    self._tell(tick, passer, Happening.IN_THE_WAY, words, name)
+            if meeting.holds(place, 0.0) and leaf.body_force > felt:
+                felt = leaf.body_force
+                passer.peak = max(passer.peak, leaf.peak_body_force)
+                if passer.felt <= TOUCH < felt:
+                    words = f"Leaf {name} strikes the {passer.kind.name}"
+                    self._tell(tick, passer, Happening.STRUCK, words, name)
+        passer.hazards, passer.felt = tuple(hazards), felt
+
+    def _tell(self, tick: int, passer: Passer, what: Happening, words: str, leaf: str = "") -> None:
+        self.events.append(Event(tick, Sense.SEEN, words))
+        self.told.append(Passing(what, passer.kind.name, leaf))
