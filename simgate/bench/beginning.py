@@ -25,10 +25,9 @@ if TYPE_CHECKING:
 LEARN_LIMIT = 10 * 60_000  # ms; a healthy gate that has not learned by then never will
 
 
-def put(bench: Bench) -> None:
-    """Bring the fresh bench to where its setup says that the run begins."""
+def put(bench: Bench, another: Callable[[Setup], Bench]) -> None:
+    """Bring the fresh bench to where its setup says that the run begins; `another` learns for it."""
     if bench.setup.learned:
-        another: Callable[[Setup], Bench] = type(bench)
         bench.board.adopt(_learned(another, _healthy(bench.setup)))
     if bench.setup.learned or bench.setup.roll_call:
         bench.board.line.enrolled = bench.line.enrolled(bench.setup.strangers)

@@ -74,7 +74,7 @@ class Bench:
         )
         self._iron = self.harness.iron.state()  # as the leaves last had it
         self._flickered = False  # whether a core flickered when the copper was last met
-        beginning.put(self)
+        beginning.put(self, Bench)
         self.solution = self.harness.solve(self.contacts.word)
         self.senses = Senses(self.plant, self.board, self.passers)
         self._pending: list[Action] = []
