@@ -52,6 +52,7 @@ class Runner:
         self._later: list[tuple[int, Press]] = []  # presses to make or to end, by tick
         self.seen: Callable[[Snapshot], object] = lambda shot: None  # told of what is looked at on the way
         self._since: dict[Press, int] = {}  # when what is down went down
+        self._ended: dict[Press, int] = {}  # when what was pressed last came up again
 
     def take_up(self, done: Iterable[tuple[int, Action]], in_order: bool) -> None:
         """Go on after `done`, (tick, action) in order. in_order: hands had time to let go of light presses.
@@ -100,7 +101,9 @@ class Runner:
         not become 'More, Next, More'), and one finger works the five keys: it leaves one for the next.
         """
         waiting = [(tick, later) for tick, later in self._later if later.down]
-        begin = max([self.bench.tick, *(tick + SCAN_MS for tick, _ in waiting)])
+        between = BETWEEN_MS[type(action)]
+        ended = [at + between for press, at in self._ended.items() if _same_finger(press, action)]
+        begin = max([self.bench.tick, *ended, *(tick + SCAN_MS for tick, _ in waiting)])
         for tick, later in [entry for entry in self._later if not entry[1].down]:
             if _same_finger(later, action):
                 began = [at for at, other in waiting if other == opposite(later) and at < tick]
@@ -108,7 +111,7 @@ class Runner:
                 up = min(tick, max(self.bench.tick, since + SHORTEST_MS[type(action)]))
                 self._later.remove((tick, later))
                 self._later.append((up, later))
-                begin = max(begin, up + BETWEEN_MS[type(action)])
+                begin = max(begin, up + between)
         if begin <= self.bench.tick:
             self._press(action)
         else:
@@ -170,6 +173,7 @@ class Runner:
     def _end(self, action: Press) -> None:
         self.bench.act(action)
         self._since.pop(opposite(action), None)
+        self._ended[opposite(action)] = self.bench.tick
 
     def _do_due(self) -> None:
         """What is due, in order. One that no tape would take stays due, and so does all that comes after."""

@@ -68,6 +68,21 @@ def test_two_touches_in_quick_succession_are_two_presses() -> None:
     assert bench.when == [(0, DOWN), (100, UP), (140, DOWN), (340, UP)]
 
 
+@pytest.mark.parametrize("pause", [200, 210, 220, 230])
+def test_a_touch_right_after_the_end_of_another_waits_until_the_key_was_up_for_a_moment(pause: int) -> None:
+    """Five presses a second: up for less than the board's filter, two of them would be one."""
+    bench = Noting()
+    runner = Runner(bench)
+    for _ in range(4):
+        runner.touch(DOWN)
+        runner.run(pause)
+    runner.run(1000)
+    ticks = [tick for tick, action in bench.when if action == DOWN]
+    ends = [tick for tick, action in bench.when if action == UP]
+    assert len(ticks) == len(ends) == 4
+    assert all(later - end >= 40 for end, later in zip(ends, ticks[1:], strict=False))
+
+
 def test_a_key_that_the_terminal_repeats_becomes_presses_that_a_finger_could_make() -> None:
     bench = Noting()
     runner = Runner(bench)
