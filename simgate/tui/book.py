@@ -13,8 +13,9 @@ from simgate.board.settings import Settings
 Parts = list[tuple[str, str] | str]
 
 ASKED = (("", "does"), ("Look for: ", "look"), ("Too much: ", "high"), ("Too little: ", "low"))
-"""What stands before each of the four texts; a choice has no too much or too little, only a wrong one."""
-WRONG = {"high": "Mind: ", "low": "Mind: "}
+"""What stands before each of the four texts."""
+WRONG = {"high": "Mind: ", "low": "Mind: "}  # a choice has no too much or too little, only a wrong one
+WRONG_WORK = {"high": "Mind: ", "low": "Left out: "}  # what can be done too soon, or not at all
 
 
 def book_text(shot: Snapshot) -> Content:
@@ -37,11 +38,10 @@ def book_text(shot: Snapshot) -> Content:
 def _help(item: str, book: Settings) -> Parts:
     """The four texts to one place of the book."""
     found = help_to(item, book)
-    choice = item in WORK or isinstance(book.value(item), str)
+    other = WRONG_WORK if item in WORK else WRONG if isinstance(book.value(item), str) else {}
     parts: Parts = [(f"{title(item, book)}\n", "bold")]
     for label, name in ASKED:
-        label = WRONG.get(name, label) if choice else label
-        parts += [(label, "bold"), f"{getattr(found, name)}\n"]
+        parts += [(other.get(name, label), "bold"), f"{getattr(found, name)}\n"]
     parts.append("\n")
     return parts
 

@@ -93,7 +93,7 @@ def test_the_footer_fits_eighty_columns_with_its_margins(place: Place) -> None:
 def test_the_help_names_every_command_with_its_key(place: Place) -> None:
     text = plain(help_lines(place))
     for command in commands(place):
-        assert f" {command.keycap:<7}{command.title}: {command.help}" in text
+        assert f" {command.keycap:<8} {command.title}: {command.help}" in text
 
 
 def test_every_command_says_what_it_does_in_a_sentence() -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from simgate.bench.device_view import HeadView
 from simgate.bench.record import Snapshot
 from simgate.tui.device_choices import lamp
-from simgate.tui.screens.picker import Picker
+from simgate.tui.screens.picker import Picker, narrowed
 from simgate.tui.tools import WORKS, Tool
 from tests.tui.made import made
 
@@ -38,3 +38,15 @@ def test_only_turning_a_head_is_asked_once_more_and_from_the_same_answer() -> No
     more = picker.once_more(shot(True))
     assert more is not None
     assert (more._answers, more._last) == (["inner-receiver"], "5|0")
+
+
+def test_what_was_typed_as_whole_words_stands_first() -> None:
+    """'key 2' is the second key, also of a remote with a 2 in its number."""
+    keys = [("a", "spare remote (210530), key 1"), ("b", "spare remote (210530), key 2")]
+    assert [value for value, _ in narrowed(keys, "key 2")] == ["b", "a"]
+    assert [value for value, _ in narrowed(keys, "2")] == ["b", "a"]
+    assert [value for value, _ in narrowed(keys, "530")] == ["a", "b"]
+    assert [value for value, _ in narrowed(keys, "2 KEY")] == ["b", "a"]
+    points = [("x", "terminal COM of the board"), ("y", "post-a, joint 1"), ("z", "com of the inner beam")]
+    assert [value for value, _ in narrowed(points, "com")] == ["x", "z"]
+    assert narrowed(points, "") == points

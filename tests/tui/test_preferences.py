@@ -139,9 +139,9 @@ def test_a_file_that_cannot_be_written_is_told_and_stays(
 def test_help_and_footer_show_the_remapped_keys() -> None:
     keymap = Keymap({"call": ("f5",), "key-back": ("left_square_bracket",), "help": ("exclamation_mark",)})
     text = plain(help_lines(Place.BENCH, keymap))
-    assert " f5     Call: " in text
-    assert " [      Press Back: " in text
-    assert " !      Help: " in text
+    assert " f5       Call: " in text
+    assert " [        Press Back: " in text
+    assert " !        Help: " in text
     shown = Content.from_markup(footer(Place.BENCH, keymap.caps())).plain
     assert shown.startswith("f5 Call  s STOP  […")
     assert "! Help" in shown

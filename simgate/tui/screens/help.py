@@ -65,4 +65,4 @@ def _heading(text: str) -> Line:
 
 
 def _entry(key: str, text: str) -> Line:
-    return Line(text, f" {key:<7}", prefix_style="bold")
+    return Line(text, f" {key:<8} ", prefix_style="bold")

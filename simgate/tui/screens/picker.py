@@ -58,12 +58,10 @@ class ChoiceList(Vertical):
         self._narrow(event.value)
 
     def _narrow(self, typed: str) -> None:
-        parts = typed.lower().replace("-", " ").split()
+        parts = _folded(typed).split()
         options = self.query_one(OptionList)
         options.set_options(
-            Option(Content(label), id=value)
-            for value, label in self._choices
-            if all(part in label.lower().replace("-", " ") for part in parts)
+            Option(Content(label), id=value) for value, label in narrowed(self._choices, typed)
         )
         options.highlighted = 0 if options.option_count else None
         if parts and not options.option_count:
@@ -80,6 +78,27 @@ class ChoiceList(Vertical):
     def action_take(self) -> None:
         """Take what the bar is on."""
         self.query_one(OptionList).action_select()
+
+
+def narrowed(choices: Sequence[Choice], typed: str) -> list[Choice]:
+    """The choices that have every part of what was typed, nearest first.
+
+    Nearest is what has it as whole words and in one piece: for 'key 2' the second key of remote 210530 stands
+    before the first, though a 2 is in both.
+    """
+    parts = _folded(typed).split()
+    found = [choice for choice in choices if all(part in _folded(choice[1]) for part in parts)]
+    return sorted(found, key=lambda choice: _distance(choice[1], parts))
+
+
+def _distance(label: str, parts: Sequence[str]) -> tuple[int, bool]:
+    """How many parts are no whole words, and whether they stand apart. Ties stay in their order."""
+    words = "".join(sign if sign.isalnum() else " " for sign in _folded(label)).split()
+    return sum(part not in words for part in parts), " ".join(parts) not in _folded(label)
+
+
+def _folded(text: str) -> str:
+    return text.lower().replace("-", " ")
 
 
 class Picker(Over[Act]):
