@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 import pytest_asyncio
+from textual import events
 from textual.containers import VerticalScroll
 from textual.geometry import Region
 from textual.widget import Widget
@@ -183,6 +184,19 @@ async def test_the_meter_is_put_on_by_keyboard_alone() -> None:
         await pilot.pause()
         assert bench.asked == [do.Probe("volts", "stop-button.1", "board.COM")]
         assert "24.0 V" in text_of(app)
+
+
+async def test_keys_that_come_all_at_once_take_what_they_narrow() -> None:
+    """No pause between letters, arrow and enter, as from fast fingers before a slow screen."""
+    bench = CardboardBench()
+    app, _ = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("m")
+        for key in (*"volts", "enter", *"st", "down", "enter", *"com", "enter"):
+            pilot.app.post_message(events.Key(key, key if len(key) == 1 else None))
+        await pilot.pause()
+        await pilot.pause()
+        assert bench.asked == [do.Probe("volts", "stop-button.1", "board.COM")]
 
 
 async def test_escape_goes_back_one_question_at_a_time() -> None:

@@ -9,10 +9,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from textual import on
 from textual.app import ComposeResult
 from textual.containers import Vertical
-from textual.widgets import OptionList, Static
+from textual.widgets import Static
 
 from simgate.bench.actions import Inject, Mend
 from simgate.tui.captions import point, words
@@ -43,7 +42,7 @@ class Drawer(Over[Act]):
         with Vertical(classes="card") as card:
             card.border_subtitle = hints(self.app, ("close", "back"))
             yield Static(NOTE, classes="caution", markup=False)
-            yield ChoiceList()
+            yield ChoiceList(self._chosen)
 
     def on_mount(self) -> None:
         self._ask()
@@ -75,10 +74,7 @@ class Drawer(Over[Act]):
         ]
         return mends + [(kind, f"Put in: {words(kind)}") for kind in self._places]
 
-    @on(OptionList.OptionSelected)
-    def _chosen(self, event: OptionList.OptionSelected) -> None:
-        event.stop()
-        answer = event.option.id or ""
+    def _chosen(self, answer: str) -> None:
         if answer.startswith(MEND):
             fault = self._present[int(answer.removeprefix(MEND))]
             self.dismiss(Act(Mend(fault.kind.value, fault.place)))

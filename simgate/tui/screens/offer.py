@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from textual import on
 from textual.app import ComposeResult
 from textual.containers import Vertical
-from textual.widgets import OptionList, Static
+from textual.widgets import Static
 
 from simgate.tui.keys import hints
 from simgate.tui.screens.modal import Over
@@ -28,12 +27,7 @@ class Offer(Over[str]):
             card.border_subtitle = hints(self.app, ("close", "back"))
             if self._caution:
                 yield Static(self._caution, classes="caution")
-            yield ChoiceList()
+            yield ChoiceList(self.dismiss)
 
     def on_mount(self) -> None:
         self.query_one(ChoiceList).ask(self._choices)
-
-    @on(OptionList.OptionSelected)
-    def _chosen(self, event: OptionList.OptionSelected) -> None:
-        event.stop()
-        self.dismiss(event.option.id)

@@ -5,7 +5,7 @@ The clock goes on meanwhile: at a gate, too, a leaf keeps moving while somebody 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual import on
@@ -25,7 +25,11 @@ from simgate.tui.tools import TITLES, Choice, Tool, Work, works
 
 
 class ChoiceList(Vertical):
-    """An input that narrows a list of choices. Arrows move in the list while typing."""
+    """An input that narrows a list of choices. Arrows move in the list while typing.
+
+    taken: told what was taken. A key that moves or takes waits its turn behind the letters typed before it,
+    and acts on the list as they narrow it: fast fingers must not take what a slow screen still shows.
+    """
 
     DEFAULT_CSS = """
     ChoiceList { height: auto; }
@@ -33,14 +37,17 @@ class ChoiceList(Vertical):
     """
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.LIST)]
 
+    def __init__(self, taken: Callable[[str], None]) -> None:
+        super().__init__()
+        self._taken = taken
+        self._choices: Sequence[Choice] = ()
+        self._by = ""  # what the list is narrowed by now
+
     def compose(self) -> ComposeResult:
         up, down, take = (keymap_of(self.app).cap(id) for id in ("list-up", "list-down", "list-take"))
         words = f"type to narrow, {up} and {down} to choose, {take} to take"
         yield Input(placeholder=words, compact=True)
         yield OptionList(compact=True)
-
-    def on_mount(self) -> None:
-        self._choices: Sequence[Choice] = ()
 
     def ask(self, choices: Sequence[Choice], at: str = "") -> None:
         """Show `choices`, with the bar on the one whose value is `at`, else on the first."""
@@ -54,10 +61,17 @@ class ChoiceList(Vertical):
         entry.focus()
 
     @on(Input.Changed)
-    def _typed(self, event: Input.Changed) -> None:
-        self._narrow(event.value)
+    def _typed(self) -> None:
+        self._catch_up()
+
+    def _catch_up(self) -> None:
+        """Narrow the list by what is typed, if it is not yet."""
+        typed = self.query_one(Input).value
+        if typed != self._by:
+            self._narrow(typed)
 
     def _narrow(self, typed: str) -> None:
+        self._by = typed
         parts = _folded(typed).split()
         options = self.query_one(OptionList)
         options.set_options(
@@ -69,6 +83,10 @@ class ChoiceList(Vertical):
 
     def action_move(self, by: int) -> None:
         """Up or down the list."""
+        self.query_one(Input).call_later(self._move, by)
+
+    def _move(self, by: int) -> None:
+        self._catch_up()
         options = self.query_one(OptionList)
         if by > 0:
             options.action_cursor_down()
@@ -77,7 +95,18 @@ class ChoiceList(Vertical):
 
     def action_take(self) -> None:
         """Take what the bar is on."""
-        self.query_one(OptionList).action_select()
+        self.query_one(Input).call_later(self._take)
+
+    def _take(self) -> None:
+        self._catch_up()
+        option = self.query_one(OptionList).highlighted_option
+        if option is not None and not option.disabled:
+            self._taken(option.id or "")
+
+    @on(OptionList.OptionSelected)
+    def _clicked(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        self._taken(event.option.id or "")
 
 
 def narrowed(choices: Sequence[Choice], typed: str) -> list[Choice]:
@@ -127,7 +156,7 @@ class Picker(Over[Act]):
         with Vertical(classes="card") as card:
             card.border_title = TITLES[self._tool]
             card.border_subtitle = hints(self.app, ("close", "back"))
-            yield ChoiceList()
+            yield ChoiceList(self._chosen)
 
     def on_mount(self) -> None:
         self._ask()
@@ -152,10 +181,7 @@ class Picker(Over[Act]):
         back = hints(self.app, ("close", "back"))
         card.border_subtitle = f"{seen} · {back}" if seen else back
 
-    @on(OptionList.OptionSelected)
-    def _chosen(self, event: OptionList.OptionSelected) -> None:
-        event.stop()
-        answer = event.option.id or ""
+    def _chosen(self, answer: str) -> None:
         if self._work is None:
             self._work = self._offers[int(answer)]
         else:
