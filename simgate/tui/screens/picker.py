@@ -37,7 +37,7 @@ class ChoiceList(Vertical):
     """
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.LIST)]
 
-    def __init__(self, taken: Callable[[str], None]) -> None:
+    def __init__(self, taken: Callable[[str], object]) -> None:
         super().__init__()
         self._taken = taken
         self._choices: Sequence[Choice] = ()
