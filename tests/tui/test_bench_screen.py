@@ -199,6 +199,19 @@ async def test_keys_that_come_all_at_once_take_what_they_narrow() -> None:
         assert bench.asked == [do.Probe("volts", "stop-button.1", "board.COM")]
 
 
+async def test_a_second_enter_after_the_last_answer_is_nobodys() -> None:
+    bench = CardboardBench()
+    app, screen = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("m", "enter", "enter")
+        for _ in range(4):
+            pilot.app.post_message(events.Key("enter", None))
+        await pilot.pause()
+        await pilot.pause()
+        assert app.screen is screen
+        assert sum(isinstance(action, do.Probe) for action in bench.asked) == 1
+
+
 async def test_escape_goes_back_one_question_at_a_time() -> None:
     bench = CardboardBench()
     app, screen = bench_app(bench)

@@ -101,12 +101,17 @@ class ChoiceList(Vertical):
         self._catch_up()
         option = self.query_one(OptionList).highlighted_option
         if option is not None and not option.disabled:
-            self._taken(option.id or "")
+            self._tell(option)
 
     @on(OptionList.OptionSelected)
     def _clicked(self, event: OptionList.OptionSelected) -> None:
         event.stop()
-        self._taken(event.option.id or "")
+        self._tell(event.option)
+
+    def _tell(self, option: Option) -> None:
+        """Tell what was taken, unless the screen round it has gone: a second enter is a moment too late."""
+        if self.screen.is_current:
+            self._taken(option.id or "")
 
 
 def narrowed(choices: Sequence[Choice], typed: str) -> list[Choice]:
