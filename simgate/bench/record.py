@@ -183,13 +183,17 @@ class DeviceView:
 
 @dataclass(frozen=True, slots=True)
 class WireView:
-    """A wire as it can be seen from outside; a break inside the insulation does not show."""
+    """A wire as it can be seen from outside; a break inside the insulation does not show.
+
+    number: on its ferrules.
+    """
 
     name: str
     colour: str
     a: str
     b: str
     undone: bool
+    number: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from simgate.bench.site_cables import cable_problems
 from simgate.bench.site_copper import devices_of, wiring_of
 from simgate.bench.site_devices import LineBeam, device_problems, line_beam
 from simgate.bench.site_file import EndFile, SiteFile
@@ -166,6 +167,8 @@ def _meaning(file: SiteFile, document: Document) -> Iterator[Problem]:
     if file.latch and not file.lock:
         yield document.problem(["latch"], shown(file.latch), "lock = true beside it: a bolt needs its coil")
     yield from _twice(document, "wire", [wire.name for wire in file.wire])
+    yield from _twice(document, "cable", [cable.name for cable in file.cable])
+    yield from cable_problems(file.cable, file.wire, document)
     devices = devices_of(file)
     yield from _twice(document, "device", [device.name for device in devices])
     points = set(board_points(len(file.leaf)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from simgate.bench.site_cables import colours, in_cables
 from simgate.bench.site_devices import heads, remote
 from simgate.bench.site_file import SiteFile
 from simgate.board.signals import LEAVES
@@ -57,10 +58,20 @@ def devices_of(file: SiteFile) -> tuple[DeviceSpec, ...]:
 
 def wiring_of(file: SiteFile) -> WiringSpec:
     """The whole copper as the file means it."""
+    colour, cable = colours(file.cable, file.wire), in_cables(file.cable)
     return WiringSpec(
         leaves=len(file.leaf),
         wires=tuple(
-            WireSpec(wire.name, wire.a, wire.b, wire.length_m, wire.size_mm2, wire.colour)
+            WireSpec(
+                wire.name,
+                wire.a,
+                wire.b,
+                wire.length_m,
+                wire.size_mm2,
+                colour[wire.name],
+                wire.number or 0,
+                cable.get(wire.name, ""),
+            )
             for wire in file.wire
         ),
         links=tuple((pair[0], pair[1]) for pair in file.links),

@@ -12,6 +12,7 @@ from msgspec import Meta, field
 from simgate.bench.site_devices import LineBeamFile, RemoteFile
 from simgate.bench.site_iron import LeafFile
 from simgate.files import Shape
+from simgate.wiring.marking import MOST_NUMBER
 
 Positive = Annotated[float, Meta(gt=0)]
 NotNegative = Annotated[float, Meta(ge=0)]
@@ -94,14 +95,23 @@ class LoopFile(Shape, frozen=True):
 
 
 class WireFile(Shape, frozen=True):
-    """[[wire]]: one core. Points are 'owner.terminal'."""
+    """[[wire]]: one core. Points are 'owner.terminal'. number: on its ferrules, else it is dealt one."""
 
     name: Name
     a: str
     b: str
     length_m: Positive
     size_mm2: Positive
-    colour: str
+    colour: str | None = None
+    number: Annotated[int, Meta(ge=1, le=MOST_NUMBER)] | None = None
+
+
+class CableFile(Shape, frozen=True):
+    """[[cable]]: wires that run in one sheath, core by core, with the colours of the cores in that order."""
+
+    name: Name
+    wires: Annotated[list[str], Meta(min_length=2, max_length=50)]
+    colours: Annotated[list[str], Meta(max_length=50)] = field(default_factory=list)
 
 
 class SupplyFile(Shape, frozen=True):
@@ -128,6 +138,7 @@ class SiteFile(Shape, frozen=True):
     title: str
     leaf: Annotated[list[LeafFile], Meta(min_length=1, max_length=2)]
     wire: Annotated[list[WireFile], MOST]
+    cable: Annotated[list[CableFile], MOST] = field(default_factory=list)
     overlap_mm: NotNegative = 0.0
     wind_m_s: Annotated[float, Meta(ge=-40, le=40)] = 0.0
     supply: SupplyFile = SupplyFile()

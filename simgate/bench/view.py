@@ -52,7 +52,8 @@ def snapshot(bench: Bench) -> Snapshot:
             if name in contacts.down
         ),
         wires=tuple(
-            WireView(wire.name, wire.colour, wire.a, wire.b, wire.undone) for wire in harness.wires()
+            WireView(wire.name, wire.colour, wire.a, wire.b, wire.undone, wire.number)
+            for wire in harness.wires()
         ),
         links=harness.links(),
         fuses=harness.fuses(),

@@ -30,6 +30,11 @@ def point(name: str) -> str:
     return f"{words(owner)} · {terminal}" if terminal else words(name)
 
 
+def core(number: int, colour: str) -> str:
+    """A core as its ends tell it: '32 orange', number and colour."""
+    return f"{number} {colour}".strip() if number else colour
+
+
 def refusal(error: UserError) -> str:
     """Why something was not done, in one sentence per problem."""
     return " ".join(f"Not possible: {problem.found}. Needs: {problem.allowed}." for problem in error.problems)

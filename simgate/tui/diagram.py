@@ -13,6 +13,7 @@ from enum import Enum
 
 from simgate.bench.record import Snapshot
 from simgate.tui.canvas import Ink, Row, Run
+from simgate.tui.captions import core
 from simgate.tui.captions import point as spelt
 
 BOARD = "board."
@@ -61,7 +62,10 @@ class _Edge:
 def paths(shot: Snapshot) -> tuple[Path, ...]:
     """Every path, the board's terminals first; at last, as one, the points where nothing is connected."""
     edges = [
-        *(_Edge(Kind.WIRE, wire.name, wire.colour, wire.a, wire.b, wire.undone) for wire in shot.wires),
+        *(
+            _Edge(Kind.WIRE, wire.name, core(wire.number, wire.colour), wire.a, wire.b, wire.undone)
+            for wire in shot.wires
+        ),
         *(_Edge(Kind.LINK, f"{a}|{b}", "link", a, b, False) for a, b in shot.links),
     ]
     at: dict[str, list[_Edge]] = {point: [] for point in shot.points}

@@ -91,8 +91,8 @@ def _wires(shot: Snapshot, answers: Answers) -> list[Choice]:
 
 
 def _wire_name(wire: WireView) -> str:
-    """'stop feed (white)', and 'motor a brown' for a wire that is called after its colour."""
-    name = words(wire.name)
+    """'31 stop feed (white)', and '7 motor a brown' for a wire that is called after its colour."""
+    name = f"{wire.number or ''} {words(wire.name)}".lstrip()
     return name if wire.colour in name.split() else f"{name} ({wire.colour})"
 
 

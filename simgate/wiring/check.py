@@ -11,8 +11,9 @@ from collections import Counter
 from collections.abc import Iterator
 
 from simgate.files import Problem, UserError, nearest, shown
+from simgate.wiring.marking import MOST_NUMBER
 from simgate.wiring.spec import DeviceKind, DeviceSpec, WireSpec, WiringSpec
-from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, conductors, contacts_of, devices
+from simgate.wiring.tables import BOARD, board_copper, conductors, contacts_of, devices, strip
 
 FILE = "wiring"
 ENCODERS = (DeviceKind.ENCODER, DeviceKind.PLACE_ENCODER)
@@ -31,11 +32,7 @@ def check(spec: WiringSpec) -> None:
 
 def board_points(leaves: int) -> tuple[str, ...]:
     """The board's screws as points, in the order of its strips."""
-    table = board_copper()
-    names = [*table.terminals]
-    for leaf in LEAF_NAMES[:leaves]:
-        names += [name.format(leaf=leaf) for name in table.leaf_terminals]
-    return tuple(f"{BOARD}.{name}" for name in names)
+    return tuple(f"{BOARD}.{name}" for name in strip(leaves))
 
 
 def terminals(kind: DeviceKind) -> tuple[str, ...]:
@@ -75,6 +72,7 @@ def _mistakes(spec: WiringSpec) -> Iterator[Problem]:
     sizes = {core.size_mm2 for core in conductors().core}
     for wire in spec.wires:
         yield from _wire(wire, sizes)
+    yield from _numbers(spec)
     yield from _ends(spec)
 
 
@@ -117,6 +115,19 @@ def _wire(wire: WireSpec, sizes: set[float]) -> Iterator[Problem]:
         yield problem(where, f"{wire.size:g} mm2", ", ".join(f"{size:g}" for size in sorted(sizes)))
     if wire.a == wire.b:
         yield problem(where, f"both ends at {wire.a}", "two different points")
+
+
+def _numbers(spec: WiringSpec) -> Iterator[Problem]:
+    """Two ferrules that say the same would send somebody along the wrong core."""
+    first: dict[int, str] = {}
+    for wire in spec.wires:
+        if not 0 <= wire.number <= MOST_NUMBER:
+            yield problem(f"wire '{wire.name}'", f"number {wire.number}", f"1 to {MOST_NUMBER}")
+        elif wire.number and first.setdefault(wire.number, wire.name) != wire.name:
+            other = first[wire.number]
+            yield problem(
+                f"wire '{wire.name}'", f"number {wire.number} of '{other}' again", "each number once"
+            )
 
 
 def _ends(spec: WiringSpec) -> Iterator[Problem]:

@@ -19,6 +19,7 @@ from simgate.wiring.check import check, points, problem
 from simgate.wiring.fitting import FOOT, FOOT_OHMS, Fitting
 from simgate.wiring.heads import heads_of, remotes_of, states
 from simgate.wiring.iron import Iron
+from simgate.wiring.marking import numbered
 from simgate.wiring.spec import DeviceKind, Fault, WireState, WiringSpec
 
 
@@ -39,6 +40,7 @@ class Copper:
         self.iron = Iron()
         self._fittings = {device.name: Fitting(device) for device in spec.devices}
         self._wires = {wire.name: Wire(wire) for wire in spec.wires}
+        self._numbers = numbered(spec)
         self._links = [self._pair(*link) for link in spec.links]
         self._bridges: list[tuple[str, str]] = []
         self._blown: list[str] = []
@@ -58,9 +60,10 @@ class Copper:
 
     def wires(self) -> tuple[WireState, ...]:
         """Every wire as it looks; a break inside the insulation and a tired joint do not show."""
+        numbers = self._numbers
         return tuple(
-            WireState(w.spec.name, w.spec.colour, w.a, w.b, w.spec.length, w.spec.size, w.undone)
-            for w in self._wires.values()
+            WireState(name, w.spec.colour, w.a, w.b, w.spec.length, w.spec.size, w.undone, numbers[name])
+            for name, w in self._wires.items()
         )
 
     def links(self) -> tuple[tuple[str, str], ...]:

@@ -39,7 +39,10 @@ class DeviceKind(Enum):
 
 @dataclass(frozen=True, slots=True)
 class WireSpec:
-    """One core between two points. length: m one way. size: mm2 (class 5 table). colour: as on the site."""
+    """One core between two points. length: m one way. size: mm2 (class 5 table). colour: as on the site.
+
+    number: on its ferrules, 0 for one that is dealt out (`marking.py`). cable: whose core it is, '' for none.
+    """
 
     name: str
     a: str
@@ -47,6 +50,8 @@ class WireSpec:
     length: float
     size: float
     colour: str
+    number: int = 0
+    cable: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +154,10 @@ class Fault:
 
 @dataclass(frozen=True, slots=True)
 class WireState:
-    """A wire as it can be seen now: where its ends are, and whether its first end hangs free. m, mm2."""
+    """A wire as it can be seen now: where its ends are, and whether its first end hangs free. m, mm2.
+
+    number: as its ferrules say, wherever the ends are.
+    """
 
     name: str
     colour: str
@@ -158,3 +166,4 @@ class WireState:
     length: float
     size: float
     undone: bool
+    number: int = 0

@@ -147,6 +147,13 @@ def contacts_of(name: str, kind: str) -> tuple[str, ...]:
     return tuple(f"{name}-{row.own}" if row.own else name for row in devices()[kind].part if row.contact)
 
 
+def strip(leaves: int) -> tuple[str, ...]:
+    """The board's screws by name, in the order of its strips."""
+    table = board_copper()
+    per_leaf = (name.format(leaf=leaf) for leaf in LEAF_NAMES[:leaves] for name in table.leaf_terminals)
+    return (*table.terminals, *per_leaf)
+
+
 def through(kind: str) -> dict[str, str]:
     """Which other screw each screw of a device leads to, by the first of its parts that joins them."""
     pairs: dict[str, str] = {}

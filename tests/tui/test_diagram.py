@@ -48,9 +48,9 @@ def test_every_wire_link_and_point_of_a_site_stands_on_a_path_and_no_wire_twice(
 def test_the_stop_chain_is_one_path_from_com_to_stop_through_both_buttons() -> None:
     chain = next(read(path) for path in paths(gate()) if path[-1].name == "board.STOP")
     assert chain == (
-        "board · COM - white - post left · 1 - white - stop post · 1 - | - stop post · 2 - orange - "
-        "post left · 2 - orange - stop barn · 1 - | - stop barn · 2 - violet - post left · 3 - violet - "
-        "board · STOP"
+        "board · COM - 31 white - post left · 1 - 32 white - stop post · 1 - | - stop post · 2 - 33 orange - "
+        "post left · 2 - 34 orange - stop barn · 1 - | - stop barn · 2 - 35 violet - post left · 3 - "
+        "36 violet - board · STOP"
     )
 
 
@@ -72,10 +72,11 @@ def test_an_undone_wire_hangs_free_at_its_first_end_whichever_way_it_is_followed
     shot = gate()
     undone = tuple(replace(w, undone=w.name in ("stop-feed", "stop-return")) for w in shot.wires)
     text = " ".join(lines(replace(shot, wires=undone), width=110))
-    assert "board · COM ╳─ white ── post left · 1" in text
-    assert "post left · 3 ╳─ violet ── board · STOP" in text
+    assert "board · COM ╳─ 31 white ── post left · 1" in text
+    assert "╳─ 36 violet ── board · STOP" in text
     turned = tuple(replace(w, a=w.b, b=w.a) if w.name == "stop-feed" else w for w in undone)
-    assert "board · COM ── white ─╳ post left · 1" in " ".join(lines(replace(shot, wires=turned), width=110))
+    text = " ".join(lines(replace(shot, wires=turned), width=110))
+    assert "board · COM ── 31 white ─╳ post left · 1" in text
 
 
 @pytest.mark.parametrize("width", [50, 70, 110])
@@ -91,7 +92,7 @@ def test_the_cursor_is_marked_by_more_than_colour() -> None:
     found = paths(gate())
     sheet = draw(found, (0, 1), 70, {"board.COM": "red"})
     text = "".join(run.text for run in sheet.rows[sheet.cursor])
-    assert "▸white◂" in text
+    assert "▸1 white◂" in text
     assert "board · COM (red)" in text
     assert Ink.PICKED in {run.ink for run in sheet.rows[sheet.cursor]}
 

@@ -20,7 +20,7 @@ from simgate.bench.actions import Action
 from simgate.bench.record import Snapshot
 from simgate.board.signals import Acted
 from simgate.tui import diagram
-from simgate.tui.captions import point, words
+from simgate.tui.captions import core, point, words
 from simgate.tui.commands import Place, bindings
 from simgate.tui.diagram import Item, Kind
 from simgate.tui.keys import hints, keymap_of
@@ -141,7 +141,8 @@ class Wiring(Over[None]):
         elif item.kind is Kind.WIRE:
             wire = next(wire for wire in self._shot.wires if wire.name == item.name)
             undone = f", undone at {point(wire.a)}" if wire.undone else ""
-            here = f"{words(wire.name)}: {wire.colour}, from {point(wire.a)} to {point(wire.b)}{undone}"
+            known = f"{words(wire.name)}: {core(wire.number, wire.colour)}"
+            here = f"{known}, from {point(wire.a)} to {point(wire.b)}{undone}"
         else:
             here = "a link wire, " + " to ".join(point(end) for end in item.name.split("|"))
         if self._carried is not None:
