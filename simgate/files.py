@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import islice
 from pathlib import Path
 from types import UnionType
@@ -214,7 +215,7 @@ def _mistakes(document: Document, value: Any, kind: Any, path: list[str | int]) 
 def _mistakes_in_table(
     document: Document, value: dict[str, Any], kind: type[msgspec.Struct], path: list[str | int]
 ) -> Iterator[Problem]:
-    fields = {field.encode_name: field for field in msgspec.structs.fields(kind)}
+    fields = _fields(kind)
     for key, item in value.items():
         if key in fields:
             yield from _mistakes(document, item, fields[key].type, [*path, key])
@@ -223,6 +224,12 @@ def _mistakes_in_table(
     for key, field in fields.items():
         if field.required and key not in value:
             yield document.problem([*path, key], "nothing", "a value: this key is needed")
+
+
+@cache
+def _fields(kind: type[msgspec.Struct]) -> dict[str, msgspec.structs.FieldInfo]:
+    """The keys of a table; worked out from its annotations once, for that takes longer than to read one."""
+    return {field.encode_name: field for field in msgspec.structs.fields(kind)}
 
 
 def _allowed(kind: Any, message: str) -> str:

@@ -7,6 +7,7 @@ runs that begin like it.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -23,12 +24,14 @@ if TYPE_CHECKING:
     from simgate.bench.scan import Bench
 
 LEARN_LIMIT = 10 * 60_000  # ms; a healthy gate that has not learned by then never will
+OF_A_MODE = ("mode", "pause")  # settings that a learn cycle does not meet
 
 
 def put(bench: Bench, another: Callable[[Setup], Bench]) -> None:
     """Bring the fresh bench to where its setup says that the run begins; `another` learns for it."""
     if bench.setup.learned:
-        bench.board.adopt(_learned(another, _healthy(bench.setup)))
+        learned = _learned(another, _healthy(bench.setup))
+        bench.board.adopt(replace(learned, settings=tuple(bench.board.settings.values().items())))
     if bench.setup.learned or bench.setup.roll_call:
         bench.board.line.enrolled = bench.line.enrolled(bench.setup.strangers)
     for name, key, use in bench.setup.taught:
@@ -57,9 +60,10 @@ def board(setup: Setup) -> Board:
 
 
 def _healthy(setup: Setup) -> Setup:
-    """Jobs on a site share it."""
+    """Jobs on a site share it, whatever their mode: no mode is at work while a board learns."""
     site = setup.site
-    return Setup(job=site.name, site=site, settings=setup.settings, roll_call=True, own=setup.own)
+    settings = tuple((key, value) for key, value in setup.settings if key not in OF_A_MODE)
+    return Setup(job=site.name, site=site, settings=settings, roll_call=True)
 
 
 @lru_cache(maxsize=64)

@@ -10,12 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from typing import Any, Protocol
 
 from transitions import Machine
 
-from simgate.board.modes import AFTER, STOPPED, WAYS, Row, Table
+from simgate.board.modes import AFTER, STOPPED, WAYS, Row, Table, common
 from simgate.board.stimuli import MODE_STIMULI, Condition, Response, Stimulus, Way
 
 
@@ -58,8 +58,8 @@ class Program:
     machine: what the tables say. cells: the same machine, looked up.
     """
 
-    def __init__(self, table: Table, common: Mapping[Condition, Row]) -> None:
-        rows = {c: {**table.cells[c], **common[c]} for c in Condition}
+    def __init__(self, table: Table, shared: Mapping[Condition, Row]) -> None:
+        rows = {c: {**table.cells[c], **shared[c]} for c in Condition}
         cells = ((c, stimulus, response) for c, row in rows.items() for stimulus, response in row.items())
         self.gate = Gate()
         self.machine = Machine(
@@ -97,6 +97,12 @@ class Program:
 
     def _after(self, transition: Any, condition: Condition) -> Condition:
         return Condition[transition.dest] if transition.dest is not None else condition
+
+
+@lru_cache(maxsize=64)
+def program(table: Table, part: bool, uses: tuple[tuple[str, str], ...]) -> Program:
+    """A mode with or without part opening, under these choices; one for all boards that make them."""
+    return Program(table if part else table.without_part(), common().when(dict(uses)))
 
 
 def _transitions(condition: Condition, stimulus: Stimulus, response: Response) -> list[dict[str, Any]]:

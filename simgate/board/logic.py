@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 
 from simgate.board.battery import Battery
 from simgate.board.chart import Chart
-from simgate.board.chart_program import Program
+from simgate.board.chart_program import Program, program
 from simgate.board.drive import Drive
 from simgate.board.guards import Guards
 from simgate.board.modes import STOPPED, WAYS, Table, common
@@ -56,7 +56,6 @@ class Logic:
         self._drive = drive
         self._timers = timers
         self._happened = happened
-        self._programs: dict[tuple[str, ...], Program] = {}
         self._chart_of = self._choices()
         self.chart = self._new_chart(Condition.STOPPED_CLOSING)
         self._orders: Mapping[Condition, Callable[[int], None]] = {
@@ -173,15 +172,10 @@ class Logic:
         return Chart(self._program(), self.permit, at)
 
     def _program(self) -> Program:
-        """What the chart runs with these choices, built the first time that they are set."""
-        uses = {setting: self._settings.choice(setting) for setting in common().settings()}
-        part = self._settings.choice("part-opening")
-        key = (self.mode, part, *uses.values())
-        if key not in self._programs:
-            table = self._modes[self.mode]
-            table = table.without_part() if part == "not in use" else table
-            self._programs[key] = Program(table, common().when(uses))
-        return self._programs[key]
+        """What the chart runs with these choices."""
+        uses = tuple((setting, self._settings.choice(setting)) for setting in common().settings())
+        part = self._settings.choice("part-opening") != "not in use"
+        return program(self._modes[self.mode], part, uses)
 
     # What an answer does --------------------------------------------------------------------------
 

@@ -72,7 +72,7 @@ FOLLOWS = {
     Starts: {"use", "_inputs", "_guards", "_drive", "_timers", "_outputs", "_happened"},
     Logic: {
         "starts", "battery", "service", "_settings", "_modes", "_guards", "_drive", "_timers", "_happened",
-        "_programs", "_chart_of", "_orders", "_pauses",
+        "_chart_of", "_orders", "_pauses",
         "cause", "refusal",  # words for the display
     },
 }  # fmt: skip

@@ -65,14 +65,21 @@ def readers(source: Path) -> tuple[Callable[[], object], ...]:
                 files.parse(source, source.name), modes.facts(modes.shipped_modes())
             ),
         )
+    found = tuple(function for function, read_now in _reading() if read_now[:1] == (source,))
+    assert found, f"nothing reads {source.name}: a table needs a cached function without parameters"
+    return found
+
+
+@cache
+def _reading() -> tuple[tuple[Any, tuple[Path, ...]], ...]:
+    """Every such function with the tables that it reads, itself or through another."""
     found = []
     for function in _remembering():
         with watched() as read_now:
-            _forget()
+            for other in _remembering():
+                other.cache_clear()
             function()
-        if read_now[:1] == [source]:
-            found.append(function)
-    assert found, f"nothing reads {source.name}: a table needs a cached function without parameters"
+        found.append((function, tuple(read_now)))
     return tuple(found)
 
 
@@ -94,9 +101,11 @@ def _needs_nothing(function: Any) -> bool:
     return bool(code.co_argcount == len(defaults))
 
 
-def _forget() -> None:
-    for function in _remembering():
-        function.cache_clear()
+def _forget(source: Path) -> None:
+    """Let everything that comes from a table be read anew; what comes from others stays as it is."""
+    for function, read_now in _reading():
+        if source in read_now:
+            function.cache_clear()
 
 
 @contextmanager
@@ -121,12 +130,12 @@ def in_place_of(source: Path, other: Path) -> Iterator[None]:
     """Let `other` be read wherever the rooms read their table `source`."""
     before = files.parse
     files.parse = lambda path, name=None: before(other if path == source else path, name or path.name)
-    _forget()
+    _forget(source)
     try:
         yield
     finally:
         files.parse = before
-        _forget()
+        _forget(source)
 
 
 def load(path: Path, source: Path) -> None:

@@ -39,10 +39,11 @@ def possible(site: Site) -> list[type[Any]]:
         "beam": bool(site.across),
         "edge": any(device.kind is DeviceKind.EDGE_THROUGH for device in site.wiring.devices),
     }
-    return [
-        kind for kind in KINDS if all(there.get(field.name, True) for field in msgspec.structs.fields(kind))
-    ]
+    return [kind for kind in KINDS if all(there.get(field.name, True) for field in FIELDS[kind])]
 
+
+FIELDS = {kind: msgspec.structs.fields(kind) for kind in KINDS}
+"""What each kind of action is made of."""
 
 Hand = tuple[int, type[Any], int]
 """ms to wait, the kind of action, the number that decides the rest."""
@@ -61,7 +62,7 @@ def try_hand(bench: Bench, hand: Hand) -> bool:
     if kind not in possible(bench.setup.site):
         return False
     view = bench.snapshot()
-    values = {field.name: _value(chance, field, view, bench, kind) for field in msgspec.structs.fields(kind)}
+    values = {field.name: _value(chance, field, view, bench, kind) for field in FIELDS[kind]}
     if kind is a.RemoveLink:  # two points that have a link are not met by chance
         if not view.links:  # only one that was put in can be taken out
             try_hand(bench, (0, a.AddLink, number))
