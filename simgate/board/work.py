@@ -26,7 +26,7 @@ NOT_SHUT = "The gate is not shut"
 MOVING = "The gate is moving"
 BUSY = "A learn cycle runs"
 NO_LEAF = "There is no leaf {0}"
-STANDS = "Leaf {0} stands: at a stop or held"
+STANDS = "Leaf {0} stands: at an end or held"
 
 STOPPED_BY_WAY = {Way.OPENING: Condition.STOPPED_OPENING, Way.CLOSING: Condition.STOPPED_CLOSING}
 

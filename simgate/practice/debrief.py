@@ -114,12 +114,12 @@ def _point(name: str) -> str:
 
 
 def _setting(detail: str) -> str:
-    """'pause = 20' as 'book: Pause before shutting is now 20 s'."""
+    """'pause = 20' as 'book: Pause before shutting is now 20 s', and no second 'is' after 'END-O-A is'."""
     key, _, value = detail.partition(" = ")
     setting = catalogue(facts(shipped_modes())).get(key)
     if setting is None:
         return f"book: {_plain(key)} is now {value}"
-    return f"book: {setting.name} is now {value} {setting.unit}".rstrip()
+    return f"book: {setting.name.removesuffix(' is')} is now {value} {setting.unit}".rstrip()
 
 
 NOTED: dict[NoteKind, Callable[[str], str]] = {
@@ -134,6 +134,10 @@ NOTED: dict[NoteKind, Callable[[str], str]] = {
     NoteKind.SERVICE: lambda detail: f"service done at {detail} cycles",
     NoteKind.TEST: lambda detail: f"self-test: {detail}",
     NoteKind.POWER: lambda detail: f"power {detail}",
+    NoteKind.ROLL_CALL: lambda detail: f"roll-call: {detail}",
+    NoteKind.KEY_TAUGHT: lambda detail: f"taught: {detail.replace(' = ', ' is ')}",
+    NoteKind.KEY_ERASED: lambda detail: f"erased: {detail}",
+    NoteKind.CODE_REFUSED: lambda detail: f"remote: {detail.lower()}",
 }
 
 
@@ -160,7 +164,7 @@ TOLD: dict[type, Callable[[Any], str]] = {
     a.Release: lambda action: f"{'released' if action.released else 'coupled'} leaf {action.leaf}",
     a.Push: lambda action: f"pushed leaf {action.leaf} with {action.newton:g} N" if action.newton else "",
     a.Mains: lambda action: f"switched the mains {'on' if action.on else 'off'}",
-    a.Step: lambda action: f"stepped {'into' if action.inside else 'out of'} ",
+    a.Step: lambda action: f"stepped {'into' if action.inside else 'out of'} the way",
     a.Send: lambda action: f"sent a {action.kind} {'in from the road' if action.way == 'in' else 'out'}",
     a.ClearWay: lambda action: "cleared the way",
     a.SetSwitches: lambda action: f"set the switches of {_plain(action.head)} to {action.switches}",

@@ -8,7 +8,7 @@ from simgate.bench import actions as do
 from simgate.board.stimuli import Condition, Key
 from tests.golden.hands import Person
 
-STANDS = "stands: at a stop"  # what a jog says at its end
+STANDS = "stands: at an end"  # what a jog says at its end
 
 
 def jog(person: Person, leaf: str, *keys: Key, seconds: int = 60) -> None:

@@ -48,6 +48,10 @@ def test_settings_points_and_faults_are_told_by_the_names_that_people_know() -> 
     records = [
         noted(1000, NoteKind.SETTING_KEPT, "pause = 20"),
         noted(1000, NoteKind.SETTING_KEPT, "mode = Self-close"),
+        noted(1000, NoteKind.SETTING_KEPT, "end-open-a = stop here"),
+        noted(1500, NoteKind.KEY_TAUGHT, "210417 key 2 = part call"),
+        noted(1500, NoteKind.KEY_ERASED, "210417 key 1"),
+        noted(1500, NoteKind.ROLL_CALL, "2 beams found"),
         did(2000, Probe("volts", "board.AUX-", "stop-post.1")),
         did(3000, Probe("clamp", "motor-a-brown")),
         did(4000, Inject("bridged-pair", "board.STOP|board.COM")),
@@ -55,6 +59,10 @@ def test_settings_points_and_faults_are_told_by_the_names_that_people_know() -> 
     assert [moment.text for moment in debrief(job(*GOALS), ending(records)).done] == [
         "book: Pause before shutting is now 20 s",
         "book: Logic mode is now Self-close",
+        "book: END-O-A is now stop here",
+        "taught: 210417 key 2 is part call",
+        "erased: 210417 key 1",
+        "roll-call: 2 beams found",
         "volts on board AUX- and stop post 1",
         "clamp on motor a brown",
         "trainer: bridged pair put in at board STOP and board COM",

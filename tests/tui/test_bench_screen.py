@@ -503,6 +503,9 @@ async def test_a_new_notice_takes_the_place_of_the_one_before_and_waiting_costs_
         assert bench.tick == start
         assert len(list(app.screen.app._notifications)) == 1
         assert "no part button" in text_of(app)
+        await pilot.press("c")
+        await pilot.pause()
+        assert not list(app.screen.app._notifications), "hands have gone on: it is of no use any more"
 
 
 async def test_a_key_is_answered_before_the_next_frame() -> None:

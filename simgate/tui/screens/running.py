@@ -167,6 +167,7 @@ class Running(Screen[Parting]):
 
     def act(self, action: Action, touch: bool = False) -> None:
         """Hands do `action`, and the panes show it, with the board's answer, before the next frame."""
+        self.app.clear_notifications()  # of what was done before
         press = isinstance(action, do.PressKey | do.Operate | do.RemoteKey)
         work = self.runner.touch if touch and press else self.runner.act
         if self.attempt(lambda: work(action)):  # type: ignore[arg-type]  # touch only takes presses, asked above
