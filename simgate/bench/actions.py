@@ -252,6 +252,10 @@ class TakeHint(_Action, frozen=True, tag="hint"):
     """Ask for the job's next hint; it costs marks."""
 
 
+class AskNext(_Action, frozen=True, tag="ask-next"):
+    """Ask what a good hand would look at next; it costs marks. The answer follows from the run so far."""
+
+
 class HandOver(_Action, frozen=True, tag="handover"):
     """Say that the work is done. Ends the run."""
 
@@ -261,5 +265,5 @@ Action = Union[  # noqa: UP007  (msgspec reads a runtime union)
     Send, ClearWay,
     SetSwitches, Turn, FitLens, CleanLens, FitHead, Sun, RemoteKey, CarryRemote, FreshBattery, ReplayCode,
     AddLink, RemoveLink, PartWire, RemakeWire, MoveWire, SwapWires, ReplaceFuse, EndResistor, Renew,
-    Probe, PutAway, Inject, Mend, TakeHint, HandOver,
+    Probe, PutAway, Inject, Mend, TakeHint, AskNext, HandOver,
 ]  # fmt: skip

@@ -218,6 +218,11 @@ def _hint(bench: Bench, action: a.TakeHint) -> None:
     bench.hints += 1
 
 
+def _check_ask(bench: Bench, action: a.AskNext) -> None:
+    if bench.setup.exam:
+        raise refused("ask", "an exam", "practice: in an exam nobody is asked what to look at next")
+
+
 def _hand_over(bench: Bench, action: a.HandOver) -> None:
     bench.finished = True
 
@@ -239,5 +244,6 @@ HANDS: dict[type, Hand] = {
     a.Inject: (_check_inject, _inject),
     a.Mend: (_check_mend, _mend),
     a.TakeHint: (always, _hint),
+    a.AskNext: (_check_ask, _hint),
     a.HandOver: (always, _hand_over),
 }

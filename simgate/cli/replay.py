@@ -26,19 +26,25 @@ def run(args: argparse.Namespace) -> int:
     """Replay; 1 when the job is not passed, or when the run ends in another digest than it did."""
     from simgate.bench.replay import replay
     from simgate.bench.tape import own_version, read_tape
+    from simgate.cli.finding import finding_document, print_finding
+    from simgate.practice.debrief import debrief
+    from simgate.practice.ending import Ending
     from simgate.practice.job import load_job
     from simgate.practice.marks import mark
 
     tape = read_tape(args.tape)
     job = load_job(tape.head.job)
     bench = replay(tape, job.setup(tape.head.seed))
+    story = debrief(job, Ending.of(bench))
     marks = mark(job, bench)
     same = None if tape.digest is None else tape.digest == bench.digest()
     if args.json:
-        document = _document(tape, bench, marks, same) | {"same_version": tape.head.version == own_version()}
+        document = _document(tape, bench, marks, same) | finding_document(story)
+        document |= {"same_version": tape.head.version == own_version()}
         print(json.dumps(document, indent=2, ensure_ascii=False))
     else:
         _print(tape, bench, marks, same, own_version())
+        print_finding(story)
     return NOT_FINE if same is False or not marks.passed else FINE
 
 

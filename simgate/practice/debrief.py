@@ -6,7 +6,7 @@ two different runs.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -18,7 +18,9 @@ from simgate.board.settings_table import catalogue
 from simgate.board.signals import Note, NoteKind
 from simgate.board.stimuli import Response
 from simgate.practice.conduct import ConductFault
+from simgate.practice.diagnosis.trail import Repair
 from simgate.practice.ending import Ending
+from simgate.practice.fault_finding import FaultFinding, measure, told
 from simgate.practice.goals import Judged
 from simgate.practice.job import Job
 from simgate.practice.marks import PASS_MARK, Marks, Term, mark_ending
@@ -35,7 +37,11 @@ class Moment:
 
 @dataclass(frozen=True, slots=True)
 class Debrief:
-    """A run told: what was asked, what was done and when, what it is worth and why."""
+    """A run told: what was asked, what was done and when, what it is worth and why.
+
+    finding: how the fault was found; None where none was hidden. guesses, swaps: repairs before proof, and
+    sound parts renewed.
+    """
 
     title: str
     asked: tuple[str, ...]
@@ -46,11 +52,15 @@ class Debrief:
     total: int
     passed: bool
     verdict: str
+    finding: FaultFinding | None = None
+    guesses: tuple[Moment, ...] = ()
+    swaps: tuple[Moment, ...] = ()
 
 
 def debrief(job: Job, ending: Ending) -> Debrief:
     """The story of a run of `job`."""
     marks = mark_ending(job, ending)
+    found = measure(job, ending)
     return Debrief(
         title=job.title,
         asked=tuple(goal.words for goal in job.goals),
@@ -63,7 +73,14 @@ def debrief(job: Job, ending: Ending) -> Debrief:
         total=marks.total,
         passed=marks.passed,
         verdict=_verdict(marks),
+        finding=None if found is None else told(found),
+        guesses=() if found is None else _repairs(found.unproven),
+        swaps=() if found is None else _repairs(found.needless),
     )
+
+
+def _repairs(repairs: Iterable[Repair]) -> tuple[Moment, ...]:
+    return tuple(Moment(one.tick, TOLD[type(one.action)](one.action), own=True) for one in repairs)
 
 
 def _verdict(marks: Marks) -> str:
@@ -195,5 +212,6 @@ TOLD: dict[type, Callable[[Any], str]] = {
     a.Inject: lambda action: f"trainer: {_plain(action.kind)} put in at {_place(action.place)}",
     a.Mend: lambda action: f"trainer: {_plain(action.kind)} mended at {_place(action.place)}",
     a.TakeHint: lambda action: "took a hint",
+    a.AskNext: lambda action: "asked what a good hand would look at next",
     a.HandOver: lambda action: "handed over",
 }

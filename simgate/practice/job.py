@@ -23,6 +23,7 @@ from simgate.board.settings import Settings
 from simgate.board.settings_table import catalogue
 from simgate.files import Document, Problem, UserError, find, nearest, read, scenarios, shown
 from simgate.plant.spec import LeafKind
+from simgate.practice.complaint import Complaint, complaint_of, mistakes
 from simgate.practice.conduct import STANDARD, WATCHERS
 from simgate.practice.goals import CHECKS, Goal
 from simgate.practice.job_file import BoardFile, FaultFile, GoalFile, JobFile, all_jobs
@@ -52,6 +53,8 @@ class Job:
     faults: hidden; for the bench and the marks, never for a learner's screen. marked: False for a
     rehearsal. text: the file as read, so that a tape can tell whether it is still the same job.
     own: a mode of a person's own, to be rehearsed. wind: m/s of the day, None for the site's own.
+    complaint: what the briefing tells of the fault, beside what the board shows. exam: nobody can be asked
+    what to measure next.
     """
 
     name: str
@@ -77,6 +80,8 @@ class Job:
     heads: tuple[tuple[str, HeadSpec], ...] = ()
     own: Table | None = None
     wind: float | None = None
+    complaint: tuple[Complaint, ...] = ()
+    exam: bool = False
 
     def setup(self, seed: int = 0) -> Setup:
         """How a run of this job starts."""
@@ -96,6 +101,7 @@ class Job:
             heads=self.heads,
             own=self.own,
             wind=self.wind,
+            exam=self.exam,
         )
 
     def bench(self, tape: TapeWriter | None = None) -> Bench:
@@ -148,6 +154,8 @@ def _job(name: str, file: JobFile, document: Document, site: Site) -> Job:
         taught=tuple((one.remote, one.key, one.call) for one in file.board.taught),
         wind=file.wind_m_s,
         heads=tuple((one.name, head_spec(one)) for one in file.head),
+        complaint=tuple(complaint_of(one) for one in file.complaint),
+        exam=file.exam,
     )
 
 
@@ -231,6 +239,7 @@ def _on_site(file: JobFile, document: Document, site: Site) -> Iterator[Problem]
     harness = Harness(site.wiring)
     for index, fault in enumerate(file.fault):
         yield from _fault(fault, index, document, harness)
+    yield from mistakes(file.complaint, document, harness, site)
     yield from _starts(file.board, site, document)
     yield from _devices(file, document, site)
 

@@ -67,10 +67,26 @@ class HintFile(Shape, frozen=True):
     cost: Annotated[int, Meta(ge=0, le=20)]
 
 
+class ComplaintFile(Shape, frozen=True):
+    """[[complaint]]: what the briefing tells beside what the board shows, for the fault-finding's par.
+
+    how, state, of, leaf, at: a look that was taken, as `diagnosis/observation.py` has it. among: or the
+    devices and wires among which the fault is.
+    """
+
+    how: str = ""
+    state: str = "rest"
+    of: str = ""
+    leaf: Literal["A", "B"] = "A"
+    at: str = ""
+    among: list[str] = field(default_factory=list)
+
+
 class JobFile(Shape, frozen=True):
     """A job file. conduct: 'standard' for every rule, or the names of some.
 
     wind_m_s: of the day, positive blows open, as in a site; a learned board learned in the site's own.
+    exam: nobody is asked what to measure next.
     """
 
     title: Words
@@ -86,6 +102,8 @@ class JobFile(Shape, frozen=True):
     head: list[StandingFile] = field(default_factory=list)
     hint: list[HintFile] = field(default_factory=list)
     wind_m_s: Annotated[float, Meta(ge=-40, le=40)] | None = None
+    complaint: list[ComplaintFile] = field(default_factory=list)
+    exam: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,27 +1,40 @@
 """Marks: one formula, every term visible.
 
-    mark  = goals - conduct - time - hints, kept within 0 and 100
+    mark  = goals - conduct - time - hints - looking - swaps - proof, kept within 0 and 100
 
     goals   = 100 x goals met / goals asked, to the nearest whole mark
     conduct = 50 for each rule broken, however often
     time    = 1 for each whole minute over the job's allowance, at most 10
-    hints   = what the job says each hint taken costs, at most 20 together
+    hints   = what the job says each hint taken costs, and 4 for each time that it was asked what a good
+              hand would look at next, at most 20 together
+
+The last three only where a goal asks for one hidden fault to be mended (fault_finding.py measures them):
+
+    looking = 2 for each whole half of par that the trade time of all looks before the mending is above
+              1.5 x par, at most 10. Trade time is that of costs.toml. Par is the expected time of the best
+              plan found; for a fault that takes a good hand longer than that, what it takes; and never less
+              than 150 s, one measurement
+    swaps   = 5 for each part that was renewed although it was sound, at most 10
+    proof   = 5 for each repair while a look could still have told apart what was left, at most 10
 
     passed  = handed over, every goal met, and at least 70 marks
 
 Conduct costs most: one broken rule takes more than all time and all hints together, no single goal of a
 job (which has two or more) weighs more, and it alone puts a run below the pass mark. A mark worked out
-anywhere else than here could not be explained to the person who got it.
+anywhere else than here could not be explained to the person who got it. Looking, swaps and proof take no
+more than 30 together: a fault that was found the long way round and mended is still mended.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from simgate.bench.actions import TakeHint
+from simgate.bench.actions import AskNext, TakeHint
 from simgate.practice.conduct import ConductFault, conduct_faults
 from simgate.practice.ending import Ending
+from simgate.practice.fault_finding import Measured, measure
 from simgate.practice.goals import Judged, judge
 from simgate.practice.job import Job
 
@@ -35,6 +48,11 @@ MINUTE_COST = 1
 MOST_FOR_TIME = 10
 MOST_FOR_HINTS = 20
 MINUTE = 60_000  # ms
+ASKING_COST = 4
+FREE_OF_PAR, STEP_OF_PAR, STEP_COST, MOST_FOR_LOOKING = 1.5, 0.5, 2, 10
+SWAP_COST, MOST_FOR_SWAPS = 5, 10
+TINY = 1e-9  # so that a whole step is one
+PROOF_COST, MOST_FOR_PROOF = 5, 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +94,10 @@ def mark_ending(job: Job, ending: Ending) -> Marks:
     """Marks of a run from its ending."""
     goals = tuple(judge(goal, ending) for goal in job.goals)
     conduct = conduct_faults(ending, job.conduct)
-    terms = (_goals(goals), _conduct(conduct), _time(job, ending), _hints(job, ending))
+    terms: tuple[Term, ...] = (_goals(goals), _conduct(conduct), _time(job, ending), _hints(job, ending))
+    found = measure(job, ending)
+    if found is not None:
+        terms += (_looking(found), _swaps(found), _proof(found))
     total = 0
     for term in terms:
         total += term.marks
@@ -112,4 +133,34 @@ def _hints(job: Job, ending: Ending) -> Term:
     cost = 0
     for hint in taken:
         cost += hint.cost
-    return Term("hints", -min(cost, MOST_FOR_HINTS), f"{len(taken)} of {len(job.hints)} taken")
+    questions = len(tuple(ending.actions(AskNext)))
+    cost += questions * ASKING_COST
+    why = f"{len(taken)} of {len(job.hints)} taken"
+    if questions:
+        why += f", asked {questions} time{'s' if questions > 1 else ''} what to look at next"
+    return Term("hints", -min(cost, MOST_FOR_HINTS), why)
+
+
+def _looking(found: Measured) -> Term:
+    times = found.seconds / found.fair
+    steps = max(math.floor((times - FREE_OF_PAR) / STEP_OF_PAR + TINY), 0)
+    why = f"{found.seconds:.0f} s of looking, {found.fair:.0f} s are par here: {times:.1f} times"
+    return Term("looking", -min(steps * STEP_COST, MOST_FOR_LOOKING), why)
+
+
+def _swaps(found: Measured) -> Term:
+    count = len(found.needless)
+    why = (
+        f"{count} sound part{'s' if count > 1 else ''} renewed, {SWAP_COST} each"
+        if count
+        else "none needless"
+    )
+    return Term("swaps", -min(count * SWAP_COST, MOST_FOR_SWAPS), why)
+
+
+def _proof(found: Measured) -> Term:
+    count = len(found.unproven)
+    why = f"{count} repair{'s' if count > 1 else ''} before proof, {PROOF_COST} each"
+    return Term(
+        "proof", -min(count * PROOF_COST, MOST_FOR_PROOF), why if count else "nothing mended on a guess"
+    )

@@ -18,6 +18,7 @@ from simgate.bench.tape import TapeWriter, own_version, read_tape
 from simgate.files import UserError
 from simgate.practice.debrief import debrief
 from simgate.practice.ending import Ending
+from simgate.practice.fault_finding import asks_for
 from simgate.practice.job import REHEARSAL, Job, load_job
 from simgate.practice.outcomes import Memory
 from simgate.tui.pacer import Pacer
@@ -64,8 +65,11 @@ class Run:
         return tape.path if began and not bench.finished else None
 
     def told(self) -> DebriefScreen:
-        """The debrief of it."""
-        return DebriefScreen(debrief(self.job, Ending.of(self.bench)))
+        """The debrief of it; where a fault was hidden, worked out once the screen is there."""
+        ending = Ending.of(self.bench)
+        if asks_for(self.job):
+            return DebriefScreen(None, self.job.title, lambda: debrief(self.job, ending))
+        return DebriefScreen(debrief(self.job, ending))
 
 
 @dataclass(frozen=True, slots=True)

@@ -90,7 +90,8 @@ def test_a_stop_chain_led_past_the_barn_leaves_its_button_dead_and_costs_the_pas
     person.wait_for(Condition.SHUT)
     marks = handed_over(job, bench)
     assert all(goal.met for goal in marks.goals)
-    assert (broken(marks), marks.total, marks.passed) == (["guard-linked-out"], 50, False)
+    assert (broken(marks), marks.passed) == (["guard-linked-out"], False)
+    assert marks.total == 45  # nothing was measured: the core was made good on a guess
     assert marks.conduct[0].why == "pressing the stop button at the barn does not open STOP"
 
 

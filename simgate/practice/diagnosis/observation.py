@@ -85,10 +85,11 @@ _WORDS = {
 
 def observations(harness: Harness, states: tuple[State, ...]) -> tuple[Observation, ...]:
     """Everything that can be looked at on a site, in a fixed order."""
-    return tuple(_priced(harness, how, state, a, b) for how, state, a, b in _all(harness, states))
+    return tuple(priced(harness, how, state, a, b) for how, state, a, b in _all(harness, states))
 
 
-def _priced(harness: Harness, how: How, state: State, a: str, b: str) -> Observation:
+def priced(harness: Harness, how: How, state: State, a: str, b: str) -> Observation:
+    """A look with what it costs and needs."""
     table = costs()
     seconds = table.to_place(PLACED.get(how, how.value)) + table.of_state(state.kind.value)
     needs = [f"fetch {FETCHED[how]}"] if how in FETCHED else []
@@ -167,6 +168,7 @@ def _jogged(harness: Harness, state: State) -> Iterator[tuple[How, State, str, s
     for device in harness.spec.devices:
         if device.kind in shining:
             yield How.WORKING, state, device.name, ""
+            yield How.VOLTS, state, f"{device.name}.1", f"{device.name}.2"
         elif device.kind is DeviceKind.MOTOR and device.leaf == state.leaf:
             yield How.VOLTS, state, f"{device.name}.1", f"{device.name}.2"
         elif device.kind in ENCODERS and device.leaf == state.leaf:

@@ -17,14 +17,14 @@ from simgate.practice.diagnosis.information import entropy, gain
 from simgate.practice.diagnosis.observation import How
 from simgate.practice.diagnosis.plan import Plan, Working, ranked
 from simgate.practice.diagnosis.states import StateKind
-from simgate.practice.diagnosis.table import SOUND, Table, told
+from simgate.practice.diagnosis.table import SOUND, Table
+from simgate.practice.diagnosis.words import why
 
 AT_ONCE = (How.DISPLAY, How.LAMPS)  # what everybody sees who opens the lid
 WIDTH = 6  # of the look-ahead
 AHEAD = 30  # suspects up to which the working plan looks one test ahead
 WORK = 400_000  # of the search: nodes opened times the square of the tests, which is what opening one takes
 HINT_WORK = 60_000
-FEW = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,8 @@ class Par:
 class Next:
     """look: number of the look. bits: that it tells on average. suspects: how many are left before it.
 
-    expected: how many are left after it, on average. seconds: what it costs now. reason: in trade words.
+    expected: how many are left after it, on average. seconds: what it costs now. reason: in trade words,
+    in which no suspect is named.
     """
 
     look: int
@@ -107,13 +108,18 @@ def par(table: Table, suspects: Sequence[int], looked: Sequence[int] = ()) -> Pa
     )
 
 
-def next_look(table: Table, suspects: Sequence[int], looked: Sequence[int] = ()) -> Next | None:
-    """What a good hand would look at next; None when nothing more needs to be told apart, or can be."""
+def next_look(
+    table: Table, suspects: Sequence[int], looked: Sequence[int] = (), opened: Sequence[str] = ()
+) -> Next | None:
+    """What a good hand would look at next; None when nothing more needs to be told apart, or can be.
+
+    looked: looks that were taken. opened: what else was fetched or opened.
+    """
     _check(suspects)
     case, looks = table.case(suspects)
     if case.solved(case.everything):
         return None
-    paid = table.needs_bits(looked)
+    paid = table.needs_bits(looked, opened)
     if len(suspects) > AHEAD:  # there the working plan is the best that is known, and begins with this
         _, bits, test, parts = ranked(case, case.everything, paid)[0]
     else:
@@ -122,11 +128,12 @@ def next_look(table: Table, suspects: Sequence[int], looked: Sequence[int] = ())
         test, parts = plan.test, plan.parts
         bits = gain(case, parts)
     after = math.fsum(case.weight(part) * part.bit_count() for part in parts) / case.total
-    look = looks[test]
-    seconds = case.cost(test, paid)
-    return Next(
-        look, bits, len(suspects), after, seconds, _reason(table, suspects, case, look, parts, seconds)
-    )
+    number = looks[test]
+    look, shows = table.looks[number], table.readings[number]
+    rows = [(part, shows[suspects[next(members(part))]]) for part in parts]
+    unpaid = [need for need in look.needs if not table.needs_bits((), (need,)) & paid]
+    reason = why(table.setup.site.wiring, case, look, rows, unpaid)
+    return Next(number, bits, len(suspects), after, case.cost(test, paid), reason)
 
 
 def _planned(case: Case, paid: int, work: int) -> tuple[Plan, Best]:
@@ -175,26 +182,6 @@ def _at_once(table: Table) -> list[int]:
         for number, look in enumerate(table.looks)
         if look.how in AT_ONCE and look.state.kind is StateKind.REST
     ]
-
-
-def _reason(
-    table: Table, suspects: Sequence[int], case: Case, look: int, parts: Sequence[int], seconds: float
-) -> str:
-    """Why this one: how it divides what is left, and who is on which side."""
-    shares = sorted((case.weight(part) / case.total for part in parts), reverse=True)
-    if len(parts) == 2 and shares[0] < 0.65:
-        how = "it halves what is left"
-    elif len(parts) == 2:
-        how = f"it settles one side at {shares[1]:.0%}"
-    else:
-        how = f"it can read {len(parts)} different ways"
-    small = min(parts, key=lambda part: (part.bit_count(), part))
-    names = [told(table, suspects[n]) for n in members(small)]
-    side = ", ".join(names[:FEW]) + (" and others" if len(names) > FEW else "")
-    return (
-        f"{table.looks[look].words}: {how}, in {seconds:.0f} s. {len(suspects)} suspects are left; "
-        f"it would show {side} apart from the rest."
-    )
 
 
 def tree(plan: Plan) -> int:

@@ -11,6 +11,8 @@ voltmeter's 10 Mohm (below its tolerance on any site), and ohms with a core take
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 from simgate.bench.bridges import Bridges
 from simgate.bench.contacts import Contacts
@@ -44,7 +46,7 @@ class Stand:
         self._line = LineWires(site, self.harness, self._contacts)
         self._plant = Plant(site.plant)
         self._reach = tuple(leaf.reach for leaf, _ in site.plant.leaves)
-        self._wits = Wits(setup, self._line.enrolled(setup.strangers))
+        self.wits = Wits(setup, self._line.enrolled(setup.strangers))
         self._states = states(site)
         self.looks: tuple[Observation, ...] = observations(self.harness, self._states)
         self._by_state: dict[State, list[tuple[int, Observation]]] = {state: [] for state in self._states}
@@ -68,20 +70,33 @@ class Stand:
 
     def read(self, fault: Fault | None) -> list[Reading]:
         """What each of `looks` tells with that fault in (None: a sound gate)."""
+        with self._in(fault):
+            self.readings = [None] * len(self.looks)
+            at_rest = self._settle(State(StateKind.REST))
+            shown = self.wits.shown(at_rest, self._line.heard(at_rest.word, at_rest))
+            for state, rows in self._by_state.items():
+                self._look(state, rows, at_rest, shown)
+        return self.readings
+
+    def at_once(self, fault: Fault | None) -> Reading:
+        """What everybody sees who opens the lid: display and input lamps at rest, and no more is solved."""
+        with self._in(fault):
+            at_rest = self._settle(State(StateKind.REST))
+            shown = self.wits.shown(at_rest, self._line.heard(at_rest.word, at_rest))
+        return shown.display, shown.made
+
+    @contextmanager
+    def _in(self, fault: Fault | None) -> Iterator[None]:
+        """The copper with that fault in and what it blows blown; sound again afterwards."""
         harness = self.harness
         if fault is not None:
             faults.inject(harness, fault)
         blown = self._blow()
-        self.readings = [None] * len(self.looks)
-        at_rest = self._settle(State(StateKind.REST))
-        shown = self._wits.shown(at_rest, self._line.heard(at_rest.word, at_rest))
-        for state, rows in self._by_state.items():
-            self._look(state, rows, at_rest, shown)
+        yield
         for fuse in blown:
             harness.blow(fuse, on=False)
         if fault is not None:
             faults.mend(harness, fault)
-        return self.readings
 
     # States ---------------------------------------------------------------------------------------
 
@@ -166,7 +181,7 @@ class Stand:
                 readings[number] = solution.current(look.a)
             elif how is How.LAMPS or how is How.DISPLAY:
                 if seen is None:
-                    seen = self._wits.shown(solution, self._line.heard(solution.word, solution))
+                    seen = self.wits.shown(solution, self._line.heard(solution.word, solution))
                 readings[number] = seen.made if how is How.LAMPS else seen.display
             else:
                 readings[number] = self._by_eye(how, look.a, solution)

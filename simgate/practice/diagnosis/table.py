@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import chain
 from operator import itemgetter
 
 from simgate.bench.setup import Setup
@@ -99,31 +100,42 @@ class Table:
         )
         return case, tuple(int(test.name) for test in case.tests)
 
-    def needs_bits(self, looks: Iterable[int]) -> int:
-        """The setups that these looks have paid, as bits of a case."""
+    def needs_bits(self, looks: Iterable[int], opened: Iterable[str] = ()) -> int:
+        """The setups that these looks have paid, and those of `opened`, as bits of a case."""
         bits = {need: 1 << n for n, need in enumerate(self._needs)}
         paid = 0
-        for look in looks:
-            for need in self.looks[look].needs:
-                paid |= bits[need]
+        for need in chain(opened, *(self.looks[look].needs for look in looks)):
+            paid |= bits.get(need, 0)  # nothing that is planned with needs the others
         return paid
 
 
 def build(setup: Setup, given: Sequence[Fault] = ()) -> Table:
-    """The table of a site as a job sets it up. given: faults whose amount is not the usual one."""
+    """The table of a site as a job sets it up. given: faults whose kinds have not the usual amount."""
     stand = Stand(setup)
-    known = {(fault.kind, frozenset(fault.place.split("|"))): fault for fault in given}
-    found = tuple(
-        known.get((fault.kind, frozenset(fault.place.split("|"))), fault) for fault in stand.faults()
+    return table_of(stand, known_faults(stand, given))
+
+
+def known_faults(stand: Stand, given: Sequence[Fault]) -> tuple[Fault, ...]:
+    """Every single fault of a site; those of a kind of `given` with the amount that it has there.
+
+    All of a kind alike: nobody knows beforehand how far gone it is, so an amount must not tell the place.
+    """
+    amounts = {fault.kind: fault.amount for fault in given}
+    return tuple(
+        Fault(fault.kind, fault.place, amounts.get(fault.kind, fault.amount)) for fault in stand.faults()
     )
-    rows = [stand.read(None), *(stand.read(fault) for fault in found)]
+
+
+def table_of(stand: Stand, found: Sequence[Fault]) -> Table:
+    """The table of these faults alone, tried on `stand`."""
+    rows = [tuple(stand.read(None)), *(stand.read(fault) for fault in found)]
     readings = tuple(zip(*rows, strict=True))
     table = costs()
     outcomes = tuple(
         outcome(its, table.tolerance_of(look.how.value))
         for look, its in zip(stand.looks, readings, strict=True)
     )
-    return Table(setup, found, stand.looks, readings, outcomes)
+    return Table(stand.setup, tuple(found), stand.looks, readings, outcomes)
 
 
 def outcome(readings: Sequence[Reading], tolerance: Tolerance | None) -> tuple[int, ...]:

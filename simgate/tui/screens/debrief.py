@@ -1,11 +1,12 @@
-"""The debrief on the screen: verdict and marks, goals, conduct with its cautions, and what was done when.
+"""The debrief on the screen: verdict, marks, goals, conduct with its cautions, fault-finding, what was done.
 
-The story comes as data from practice; this screen only sets it out.
+The story comes as data from practice; this screen only sets it out. Where a fault was hidden it takes a
+moment to work out what each look told; the screen is there at once and says so.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -18,9 +19,13 @@ from simgate.practice.debrief import Debrief, Moment
 from simgate.tui.captions import clock
 from simgate.tui.caution import CAUTION
 from simgate.tui.commands import Place, bindings
+from simgate.tui.finding import finding_lines
 from simgate.tui.panes.footer import FooterLine
 from simgate.tui.panes.hanging import Hanging, Line
 from simgate.tui.screens.help import Help
+
+WORKING_OUT = "Working out what each look told, and what a good hand would have done …"
+Later = Callable[[], Debrief]
 
 
 class DebriefScreen(Screen[bool]):
@@ -30,18 +35,32 @@ class DebriefScreen(Screen[bool]):
     place = Place.DEBRIEF
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.DEBRIEF)]
 
-    def __init__(self, story: Debrief) -> None:
+    def __init__(self, story: Debrief | None, title: str = "", later: Later | None = None) -> None:
+        """story: None when it takes a while to work out; then `later` gives it, and title is the job's."""
         super().__init__()
-        self._story = story
+        self._story, self._later = story, later
+        self._title = title if story is None else story.title
 
     def compose(self) -> ComposeResult:
-        yield Static(f"Debrief · {self._story.title}", id="head", markup=False)
+        yield Static(f"Debrief · {self._title}", id="head", markup=False)
         with VerticalScroll():
-            yield Hanging(story_lines(self._story))
+            yield Hanging([Line(WORKING_OUT)] if self._story is None else story_lines(self._story))
         yield FooterLine(Place.DEBRIEF)
 
     def on_mount(self) -> None:
         self.query_one(VerticalScroll).focus()
+        if self._later is not None:
+            self.run_worker(self._work_out, thread=True)
+
+    def _work_out(self) -> None:
+        """In a thread of its own: keys and clock go on."""
+        assert self._later is not None
+        story = self._later()
+        self.app.call_from_thread(self._tell, story)
+
+    def _tell(self, story: Debrief) -> None:
+        self._story = story
+        self.query_one(Hanging).show(story_lines(story))
 
     def action_again(self) -> None:
         self.dismiss(True)
@@ -57,6 +76,8 @@ def story_lines(story: Debrief) -> list[Line]:
     """The debrief as lines."""
     lines = [Line(story.verdict, style="bold"), Line()]
     lines += [*_marks(story), Line(), *_goals(story), Line(), *_conduct(story), Line()]
+    if story.finding is not None:
+        lines += [*finding_lines(story), Line()]
     lines += [_heading("What was done"), *(_moment(moment) for moment in story.done)]
     if not story.done:
         lines.append(Line("Nothing.", "  "))

@@ -1,0 +1,259 @@
+"""The trail of a run: each look that the person took, in the state in which it was taken, and each repair.
+
+Followed action by action from the records. What is seen in passing (display, lamps, leaves) counts when it
+tells something; instruments are counted every time. The trail ends when the fault is mended: what is looked
+at afterwards proves the repair and finds nothing.
+
+Taken for granted: whoever puts a core back on its screw, takes a link out or works on a head of the line has
+seen what stood there, and that look is counted before the work when it was still needed. A gate that stands
+half open is taken for shut.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from simgate.bench import actions as a
+from simgate.bench.record import Event, ScanRecord
+from simgate.board.signals import LEAVES, Note, NoteKind
+from simgate.practice.diagnosis.costs import costs
+from simgate.practice.diagnosis.ledger import Ledger
+from simgate.practice.diagnosis.observation import How, priced
+from simgate.practice.diagnosis.seeing import (
+    LINE_PAGE,
+    at_work,
+    before_work,
+    by_eye,
+    of_drive,
+    on_the_way,
+)
+from simgate.practice.diagnosis.states import State, StateKind
+from simgate.practice.diagnosis.suspects import Suspects
+from simgate.practice.diagnosis.words import in_state, plain, point
+from simgate.practice.diagnosis.worlds import CHANGES, Worlds
+
+HOWS = {"volts": How.VOLTS, "ohms": How.OHMS, "continuity": How.OHMS, "clamp": How.CLAMP}
+RENEWALS = (a.RemakeWire, a.Renew, a.ReplaceFuse, a.FitHead)
+TRIES = (a.AddLink, a.PartWire)  # work that finds and mends nothing
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """Work that was to mend. needless: what was renewed was sound. proven: nothing was left to tell apart."""
+
+    tick: int
+    action: a.Action
+    needless: bool
+    proven: bool
+
+
+class Trail:
+    """ledger: the looks. repairs: in order. mended: the tick of it, None for not yet."""
+
+    def __init__(self, suspects: Suspects) -> None:
+        stand = suspects.stand
+        self.ledger = Ledger(suspects)
+        self.repairs: list[Repair] = []
+        self.mended: int | None = None
+        self._harness = stand.harness  # sound: what is where, and what it costs to get there
+        self._worlds = Worlds(stand, suspects.table, suspects.actual)
+        self._mains = stand.setup.mains
+        self._worked: list[str] = []
+        self._driven: set[int] = set()
+        self._probe: a.Probe | None = None
+        self._placed: int | None = None  # where in the ledger the instrument that is on was put on
+
+    @property
+    def as_found(self) -> bool:
+        """Whether the copper is as it was found."""
+        return self._worlds.as_found
+
+    def follow(self, records: Iterable[ScanRecord]) -> Trail:
+        """Follow these records, up to the mending."""
+        for record in records:
+            self.ledger.tick = record.tick
+            for action in record.actions:
+                self._did(action)
+                if self.mended is not None:
+                    return self
+            for note in record.notes:
+                self._noted(note)
+            for event in record.events:
+                self._noticed(event)
+        return self
+
+    # What was done and seen -----------------------------------------------------------------------
+
+    def _did(self, action: a.Action) -> None:
+        if isinstance(action, CHANGES):
+            self._work(action)
+        elif isinstance(action, a.Mains):
+            self._mains = action.on
+            self._look_again()
+        elif isinstance(action, a.Operate):
+            self._operated(action.device, action.down)
+        elif isinstance(action, a.Block):
+            self._operated(action.beam, action.blocked)
+        elif isinstance(action, a.Probe):
+            self._probe, self._placed = action, len(self.ledger.taken)
+            self._measured(action)
+        elif isinstance(action, a.PutAway):
+            self._probe = self._placed = None
+        elif isinstance(action, a.Push) and action.newton:
+            self._saw(by_eye(self.ledger.looks, How.PULL, str(LEAVES.index(action.leaf))))
+
+    def _operated(self, name: str, on: bool) -> None:
+        if not on:
+            self._worked = [one for one in self._worked if one != name]
+            return
+        if name not in self._worked:
+            self._worked.append(name)
+        state = self._state()
+        if state is not None and state.kind is StateKind.WORKED:
+            numbers = at_work(self.ledger.looks, state)
+            self._in_passing(numbers, f"display and input lamps, {in_state(state)}")
+
+    def _noted(self, note: Note) -> None:
+        if note.kind is NoteKind.MOVING:
+            leaf = LEAVES.index(note.detail[0])
+            self._driven.add(leaf)
+            self._drove(leaf)
+        elif note.kind is NoteKind.RESTING:
+            self._driven.discard(LEAVES.index(note.detail[0]))
+        elif note.kind is NoteKind.DISPLAY and LINE_PAGE.match(note.detail):
+            self._saw(by_eye(self.ledger.looks, How.LINE, ""))
+
+    def _noticed(self, event: Event) -> None:
+        """A leaf that was seen to come to its stop was seen all the way, and the lamps with it."""
+        for leaf, name in enumerate(LEAVES):
+            if event.text == f"Leaf {name} meets a stop":
+                words = f"the input lamps while leaf {name} goes all the way"
+                self._in_passing(on_the_way(self.ledger.looks, leaf), words, at_hand=True)
+
+    def _drove(self, leaf: int) -> None:
+        """A leaf is driven: what is seen of it, and what an instrument that is on reads now."""
+        name = LEAVES[leaf]
+        words = f"watch leaf {name} driven: leaves, lamps, display"
+        self._in_passing(of_drive(self.ledger.looks, leaf), words)
+        if self._probe is None or not self.as_found:
+            return
+        numbers = self._numbers(self._probe, State(StateKind.JOG, leaf=leaf))
+        if numbers and self.ledger.first_time(numbers):
+            self.ledger.take(f"{_probed(self._probe)}, while leaf {name} is driven", numbers, at_hand=True)
+            if self._placed is not None and not self.ledger.taken[self._placed].bits:
+                self.ledger.instead(self._placed)  # it told nothing then: it was put on for this
+            self._placed = None
+
+    def _saw(self, numbers: tuple[int, ...]) -> None:
+        if self.as_found:
+            self.ledger.saw(numbers)
+
+    def _in_passing(self, numbers: tuple[int, ...], words: str, at_hand: bool = False) -> None:
+        if self.as_found:
+            self.ledger.passing(numbers, words, at_hand)
+
+    # Instruments ----------------------------------------------------------------------------------
+
+    def _state(self) -> State | None:
+        """The state that the gate is in, if it is one that the planner knows."""
+        if self._driven:
+            return None
+        if not self._mains:
+            battery = self._harness.battery
+            return None if battery is not None or self._worked else State(StateKind.DEAD)
+        if len(self._worked) == 1:
+            return State(StateKind.WORKED, self._worked[0])
+        return State(StateKind.REST) if not self._worked else None
+
+    def _numbers(self, probe: a.Probe, state: State) -> tuple[int, ...]:
+        """The looks of the table that an instrument takes in a state."""
+        if probe.instrument == "continuity":
+            return ()  # it tells less than ohms
+        how = HOWS[probe.instrument]
+        ends = {probe.a, "" if how is How.CLAMP else probe.b}
+        return tuple(
+            number
+            for number, look in enumerate(self.ledger.looks)
+            if look.how is how and look.state == state and {look.a, look.b} == ends
+        )
+
+    def _measured(self, probe: a.Probe) -> None:
+        """An instrument was put on."""
+        state = self._state()
+        numbers = () if state is None or not self.as_found else self._numbers(probe, state)
+        if numbers:
+            self.ledger.take(f"{_probed(probe)}, {_now(self._mains, self._worked)}", numbers)
+        elif self._driven:
+            self._price(f"{_probed(probe)}, while a leaf is driven", probe, None)
+        else:
+            shows = self._worlds.compared(
+                self.ledger.left,
+                self._mains,
+                self._worked,
+                lambda world, solution: world.measured(solution, probe),
+                costs().tolerance_of(HOWS[probe.instrument].value),
+            )
+            self._price(f"{_probed(probe)}, {_now(self._mains, self._worked)}", probe, shows)
+
+    def _price(self, words: str, probe: a.Probe, shows: Sequence[int] | None) -> None:
+        """A look that is not in the table costs what one like it does. shows: None for one not weighed."""
+        state = State(StateKind.REST if self._mains else StateKind.DEAD)
+        if self._worked and self._mains:
+            state = State(StateKind.WORKED, self._worked[0])
+        look = priced(self._harness, HOWS[probe.instrument], state, probe.a, probe.b)
+        weighed = shows is not None
+        self.ledger.note(words, (), weighed, look.seconds, shows or (0,) * len(self.ledger.left), look.needs)
+
+    def _look_again(self) -> None:
+        """The display after work on the copper, mains on."""
+        if self._driven or self.as_found or not self._mains:
+            return
+        if self.ledger.first_time(self._worlds.state):
+            shows = self._worlds.compared(
+                self.ledger.left, True, self._worked, lambda world, solution: world.shown(solution), None
+            )
+            if any(shows):
+                words = "display and input lamps after the work"
+                self.ledger.note(words, (), True, costs().place.look, shows, passing=True)
+
+    # Work -----------------------------------------------------------------------------------------
+
+    def _work(self, action: a.Action) -> None:
+        """Work on the copper or on a device, in every world."""
+        worlds, ledger = self._worlds, self.ledger
+        own = self._own(action)
+        if not own and not ledger.solved():
+            self._saw(before_work(ledger.looks, worlds.true.harness, action))
+        solved = ledger.solved()
+        fitted = isinstance(action, a.FitHead) and worlds.true.harness.heads[action.head].fitted
+        changed = worlds.do(action)
+        ended = worlds.true.mended
+        if ended or not (own or isinstance(action, TRIES)):
+            needless = isinstance(action, RENEWALS) and not ended and (not changed or fitted)
+            self.repairs.append(Repair(ledger.tick, action, needless, solved))
+        if ended:
+            self.mended = ledger.tick
+        else:
+            self._look_again()
+
+    def _own(self, action: a.Action) -> bool:
+        """Whether it undoes what hands did themselves: a core put back, a link taken out again."""
+        if isinstance(action, a.RemakeWire):
+            return self._worlds.true.harness.wire(action.wire).undone
+        if isinstance(action, a.RemoveLink):
+            ends = {action.a, action.b}
+            done = self._worlds.done
+            return any(isinstance(old, a.AddLink) and {old.a, old.b} == ends for old in done)
+        return False
+
+
+def _probed(probe: a.Probe) -> str:
+    if probe.instrument == "clamp":
+        return f"the clamp on {plain(probe.a)}"
+    return f"{probe.instrument} between {point(probe.a)} and {point(probe.b)}"
+
+
+def _now(mains: bool, worked: Sequence[str]) -> str:
+    now = "mains on" if mains else "mains off"
+    return f"{now}, {' and '.join(map(plain, worked))} worked" if worked else f"{now}, at rest"

@@ -1,0 +1,57 @@
+"""The fault-finding of a run as lines of the debrief: each look, what it told, what would have told more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from simgate.practice import finding_words as words
+from simgate.practice.debrief import Debrief, Moment
+from simgate.practice.fault_finding import FaultFinding, Look, Waste
+from simgate.tui.captions import clock
+from simgate.tui.panes.hanging import Line
+
+UNDER = " " * 13  # under the words of a line that begins with a mark and a time
+
+
+def finding_lines(story: Debrief) -> Iterator[Line]:
+    """The section; nothing where no fault was hidden."""
+    found = story.finding
+    if found is None:
+        return
+    yield Line("Fault-finding", style="bold $accent")
+    yield Line(words.asked(found), "  ")
+    for look in found.looks:
+        yield from _look(look)
+    if not found.looks:
+        yield Line("Nothing was looked at or measured before the mending.", "  ")
+    for repair in story.swaps:
+        yield _repair(repair, "it was sound")
+    for repair in story.guesses:
+        yield _repair(repair, "a guess: a look could still have told more")
+    yield Line(words.ended(found), "  ")
+    yield Line(words.against_par(found), "  ", style="bold")
+    yield from _good_hand(found)
+
+
+def _look(look: Look) -> Iterator[Line]:
+    wasted = look.waste is not Waste.NONE
+    sign = "✗" if wasted else "✓"
+    yield Line(look.words, f"  {sign} {clock(look.tick):>7}  ", style="bold")
+    yield Line(words.told_line(look), UNDER)
+    if wasted:
+        yield Line(words.WASTED[look.waste], UNDER, style="$warning")
+    if better := words.advice_line(look):
+        yield Line(better, UNDER, style="dim")
+
+
+def _repair(repair: Moment, why: str) -> Line:
+    return Line(f"{repair.text}: {why}", f"  ✗ {clock(repair.tick):>7}  ", style="$warning")
+
+
+def _good_hand(found: FaultFinding) -> Iterator[Line]:
+    if not found.good_hand:
+        return
+    yield Line(f"{words.good_hand(found)}:", "  ")
+    for number, look in enumerate(found.good_hand, 1):
+        left = f"{look.after} left" if look.after > 1 else "found"
+        yield Line(f"{look.words} · {look.seconds:.0f} s, {left}", f"    {number} ")
