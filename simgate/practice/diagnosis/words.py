@@ -10,8 +10,8 @@ import math
 from collections.abc import Sequence
 
 from simgate.practice.diagnosis.case import Case
+from simgate.practice.diagnosis.dead import Reading
 from simgate.practice.diagnosis.observation import How, Observation, setup_seconds
-from simgate.practice.diagnosis.stand import Reading
 from simgate.practice.diagnosis.states import State, StateKind
 from simgate.wiring.spec import WiringSpec
 from simgate.wiring.tables import BOARD, LEAF_NAMES

@@ -22,7 +22,8 @@ from simgate.board.stimuli import Relay
 from simgate.files import UserError
 from simgate.plant.plant import Plant
 from simgate.practice.diagnosis.costs import Tolerance
-from simgate.practice.diagnosis.stand import ROUNDS, Reading, Stand
+from simgate.practice.diagnosis.dead import Reading
+from simgate.practice.diagnosis.stand import ROUNDS, Stand
 from simgate.practice.diagnosis.table import Table, outcome
 from simgate.wiring import faults
 from simgate.wiring.faults import Fault
