@@ -54,8 +54,8 @@ class Question:
 class Work:
     """One piece of work. offered: whether it makes sense now; a hand could still be refused later.
 
-    touch: the action is a press that lets go by itself. again: done in small steps, so its last question is
-    asked once more. watch: what is looked at meanwhile, in words.
+    touch: the action is a press that lets go by itself. again: done in small steps, so its last question
+    stays. watch: what is looked at meanwhile, in words.
     """
 
     tool: Tool

@@ -1,15 +1,31 @@
-"""Work of many small steps: its last question is asked once more, beside what comes of it."""
+"""Work of many small steps: its last question stays, beside what comes of it. What typing narrows."""
 
 from __future__ import annotations
 
+from collections.abc import AsyncIterator
 from dataclasses import replace
 
+import pytest
+import pytest_asyncio
+from textual import events
+
+from simgate.bench import actions as do
 from simgate.bench.device_view import HeadView
 from simgate.bench.record import Snapshot
 from simgate.tui.device_choices import lamp
-from simgate.tui.screens.picker import Picker, narrowed
-from simgate.tui.tools import WORKS, Tool
-from tests.tui.made import made
+from simgate.tui.screens.picker import narrowed
+from simgate.tui.tools import WORKS
+from tests.tui.made import CardboardBench, made
+from tests.tui.stage import SHARED, SMALL, bench_app, text_of
+
+pytestmark = pytest.mark.usefixtures("unpainted")
+
+
+@pytest_asyncio.fixture(scope="module", loop_scope="module", autouse=True)
+async def shared_app() -> AsyncIterator[None]:
+    """One app for all of these tests."""
+    async with SHARED.running():
+        yield
 
 
 def shot(lit: bool) -> Snapshot:
@@ -28,16 +44,35 @@ def test_the_lamp_of_the_pair_is_told_whichever_head_is_turned() -> None:
     assert lamp(shot(True), ()) == ""
 
 
-def test_only_turning_a_head_is_asked_once_more_and_from_the_same_answer() -> None:
-    again = [work.title for work in WORKS if work.again]
-    assert again == ["Turn a head"]
-    picker = Picker(Tool.SCREWDRIVER, shot(False))
-    assert picker.once_more(shot(True)) is None
-    picker._work = next(work for work in WORKS if work.again)
-    picker._answers = ["inner-receiver", "5|0"]
-    more = picker.once_more(shot(True))
-    assert more is not None
-    assert (more._answers, more._last) == (["inner-receiver"], "5|0")
+class TurnedBench(CardboardBench):
+    """Its beam has light from the second step to the left on."""
+
+    def _turn(self, action: do.Turn) -> None:
+        turned = sum(asked.across_deg for asked in self.asked if isinstance(asked, do.Turn))
+        self._shot = replace(self._shot, heads=shot(turned > 1).heads)
+
+
+@pytest.mark.asyncio(loop_scope="module")
+async def test_the_card_stays_while_a_head_is_turned_and_tells_of_the_lamp() -> None:
+    """Enters as fast as they come are steps, and none falls through to the keys of the Cabinet."""
+    assert [work.title for work in WORKS if work.again] == ["Turn a head"]
+    bench = TurnedBench(shot(False))
+    app, screen = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("w", *"turn", "enter", *"inner", "down", "enter")
+        assert "lamp on the receiver dark" in text_of(app)
+        await pilot.press(*"left")
+        for _ in range(3):
+            pilot.app.post_message(events.Key("enter", None))
+        await pilot.pause()
+        await pilot.pause()
+        assert bench.asked == [do.Turn("inner-receiver", 1, 0)] * 3
+        assert "lamp on the receiver lit" in text_of(app)
+        await pilot.press("escape")
+        assert "Which head?" in text_of(app)
+        assert "lamp on the receiver" not in text_of(app)
+        await pilot.press("escape", "escape")
+        assert app.screen is screen
 
 
 def test_what_was_typed_as_whole_words_stands_first() -> None:

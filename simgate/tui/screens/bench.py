@@ -22,7 +22,7 @@ from simgate.bench.record import ScanRecord
 from simgate.board.stimuli import Key
 from simgate.practice.outcomes import Outcomes
 from simgate.tui.commands import COMMANDS, Place, bindings
-from simgate.tui.messages import Act, Ask, Parting
+from simgate.tui.messages import Ask, Parting
 from simgate.tui.pacer import SCAN_MS, Pacer
 from simgate.tui.panes.cabinet import Cabinet
 from simgate.tui.panes.card import Card, Marks
@@ -133,19 +133,7 @@ class BenchScreen(Calling):
         self.act(do.PressKey(Key(name), name not in self.shot().keys_down))
 
     def action_tool(self, name: str) -> None:
-        self._pick(Picker(Tool(name), self.shot()))
-
-    def _pick(self, picker: Picker) -> None:
-        """Let something be picked and done; and again, where it is work of many small steps."""
-
-        def picked(done: Act | None) -> None:
-            if done is not None:
-                self.act(done.action, done.touch)
-                again = picker.once_more(self.shot())
-                if again is not None:
-                    self._pick(again)
-
-        self.app.push_screen(picker, picked)
+        self.over(Picker(Tool(name), self.shot(), self.act))
 
     def action_diagram(self) -> None:
         self.app.push_screen(Wiring(self.shot(), self.act))

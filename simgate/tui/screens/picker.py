@@ -16,7 +16,9 @@ from textual.content import Content
 from textual.widgets import Input, OptionList
 from textual.widgets.option_list import Option
 
+from simgate.bench.actions import Action
 from simgate.bench.record import Snapshot
+from simgate.board.signals import Acted
 from simgate.tui.commands import Place, bindings
 from simgate.tui.keys import hints, keymap_of
 from simgate.tui.messages import Act
@@ -49,15 +51,12 @@ class ChoiceList(Vertical):
         yield Input(placeholder=words, compact=True)
         yield OptionList(compact=True)
 
-    def ask(self, choices: Sequence[Choice], at: str = "") -> None:
-        """Show `choices`, with the bar on the one whose value is `at`, else on the first."""
+    def ask(self, choices: Sequence[Choice]) -> None:
+        """Show `choices`, with the bar on the first."""
         self._choices = choices
         entry = self.query_one(Input)
         entry.clear()
         self._narrow("")
-        values = [value for value, _ in choices]
-        if at in values:
-            self.query_one(OptionList).highlighted = values.index(at)
         entry.focus()
 
     @on(Input.Changed)
@@ -136,26 +135,20 @@ def _folded(text: str) -> str:
 
 
 class Picker(Over[Act]):
-    """From a tool to an action. Gives `Act`, or None when nothing was chosen."""
+    """From a tool to an action. Gives `Act`, or None when nothing was chosen.
+
+    act: does the work of many small steps, which is chosen again and again with an eye on what comes of it;
+    the card stays for that, so no key falls through to what lies under it.
+    """
 
     clock_stands = False
 
-    def __init__(self, tool: Tool, shot: Snapshot) -> None:
+    def __init__(self, tool: Tool, shot: Snapshot, act: Callable[[Action, bool], None]) -> None:
         super().__init__()
-        self._last = ""  # what was answered to the question that is asked once more
-        self._tool, self._shot = tool, shot
+        self._tool, self._shot, self._act = tool, shot, act
         self._offers = works(tool, shot)
         self._work: Work | None = None
         self._answers: list[str] = []
-
-    def once_more(self, shot: Snapshot) -> Picker | None:
-        """The last question again, for work that is done bit by bit with an eye on what comes of it."""
-        if self._work is None or not self._work.again:
-            return None
-        again = Picker(self._tool, shot)
-        *again._answers, again._last = self._answers
-        again._work = self._work
-        return again
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="card") as card:
@@ -166,6 +159,21 @@ class Picker(Over[Act]):
     def on_mount(self) -> None:
         self._ask()
 
+    def follow(self, shot: Snapshot, acted: Acted | None) -> None:
+        """What is pointed at, and what is watched meanwhile, as it stands now."""
+        self._shot = shot
+        self._watch()
+
+    def _watch(self) -> None:
+        """What comes of it, under the list."""
+        asked = self._work is not None and len(self._answers) == len(self._work.questions) - 1
+        seen = self._work.watch(self._shot, tuple(self._answers)) if self._work and asked else ""
+        back = hints(self.app, ("close", "back"))
+        words = f"{seen} · {back}" if seen else back
+        card = self.query_one(".card")
+        if card.border_subtitle != words:
+            card.border_subtitle = words
+
     def _ask(self) -> None:
         """The next question, or the end."""
         card = self.query_one(".card")
@@ -173,18 +181,22 @@ class Picker(Over[Act]):
         if self._work is None:
             card.border_title = TITLES[self._tool]
             choices.ask([(str(number), work.title) for number, work in enumerate(self._offers)])
-            return
-        if len(self._answers) == len(self._work.questions):
-            answers = tuple(self._answers)
-            self.dismiss(Act(self._work.make(self._shot, answers), touch=self._work.touch))
-            return
-        question = self._work.questions[len(self._answers)]
-        card.border_title = f"{self._work.title} · {question.prompt}"
-        answers = tuple(self._answers)
-        choices.ask(question.choices(self._shot, answers), self._last)
-        seen = self._work.watch(self._shot, answers)
-        back = hints(self.app, ("close", "back"))
-        card.border_subtitle = f"{seen} · {back}" if seen else back
+        elif len(self._answers) < len(self._work.questions):
+            question = self._work.questions[len(self._answers)]
+            card.border_title = f"{self._work.title} · {question.prompt}"
+            choices.ask(question.choices(self._shot, tuple(self._answers)))
+        else:
+            self._done(self._work)
+        self._watch()
+
+    def _done(self, work: Work) -> None:
+        """Everything is answered. Work of small steps keeps its last question, and the bar where it is."""
+        action = work.make(self._shot, tuple(self._answers))
+        if work.again:
+            self._answers.pop()
+            self._act(action, work.touch)
+        else:
+            self.dismiss(Act(action, touch=work.touch))
 
     def _chosen(self, answer: str) -> None:
         if self._work is None:
@@ -194,10 +206,8 @@ class Picker(Over[Act]):
         self._ask()
 
     def action_close(self) -> None:
-        """One question back; from the first one, or from one that is asked once more, away."""
-        if self._last:
-            self.dismiss(None)
-        elif self._answers:
+        """One question back; from the first one, away."""
+        if self._answers:
             self._answers.pop()
             self._ask()
         elif self._work is not None:
