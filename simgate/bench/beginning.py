@@ -47,8 +47,6 @@ def put(bench: Bench, another: Callable[[Setup], Bench]) -> None:
         leaf.put(place)
     if bench.plant.lock is not None:
         bench.plant.lock.take_stand()
-    if bench.setup.wind is not None:
-        bench.plant.wind = bench.setup.wind
     bench.take_iron()
     bench.contacts.feel(bench.plant.leaves)
 

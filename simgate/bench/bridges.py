@@ -26,6 +26,7 @@ PULSES = DeviceKind.ENCODER
 # one that slides; and what it tells of a shut leaf, for nobody mounts one at its zero.
 COUNTS = {LeafKind.SWINGS: 4096 / math.tau, LeafKind.SLIDES: 1000.0}
 ZERO = 700
+SCAN = 0.01  # s
 STRAY = 0.5  # V at a winding whose own bridge rests; less comes from leakage and turns nothing
 
 
@@ -33,7 +34,7 @@ class Bridges:
     """Both bridges of a board, or its one. `read` after the plant's step, `drive` after the board's scan."""
 
     __slots__ = (
-        "_before", "_copper", "_duty", "_edges", "_encoders", "_given", "_harness", "_heard",
+        "_before", "_copper", "_duty", "_edges", "_picked", "_stray", "_encoders", "_given", "_harness", "_heard",
         "_limits", "_lines", "_met", "_names", "_outputs", "_places", "_plant", "_shunted",
         "_signals", "_supply", "_turning", "_volts_per_duty", "_winding",
     )  # fmt: skip
@@ -57,6 +58,8 @@ class Bridges:
         self._places: tuple[tuple[int, Leaf, float], ...] = ()  # channel, leaf told of, counts per rad or m
         self._winding = [drive.motor.resistance for drive in drives]
         self._edges = [0 for _ in drives]
+        self._stray: tuple[tuple[int, float], ...] = ()  # (leaf, pulses per ampere in a scan) of open screens
+        self._picked = [0.0 for _ in drives]  # what they picked up and was no whole pulse yet
         self._volts_per_duty = [0.0 for _ in drives]
         self._duty: list[float] = []  # what the windings were last given
         self._limits: list[float] = []
@@ -75,6 +78,7 @@ class Bridges:
             self._met = harness.version
             return
         self._copper = copper
+        self._stray = tuple((n, rate * SCAN) for n, _ in self._lines if (rate := harness.stray(n)))
         self._hear(word, powered)
         supply = self._supply = harness.delivered(word)
         for n, leaf in self._lines:
@@ -128,10 +132,22 @@ class Bridges:
                 for channel in self._heard[n]:
                     self._signals.pulses[channel] += abs(edge - edges[n])
                 edges[n] = edge
+        if self._stray:
+            self._pick_up()
         if self._places:
             self._tell_places()
         if self._shunted is not None:
             self._measure(self._shunted)
+
+    def _pick_up(self) -> None:
+        """Pulses that a driven motor's leads put on a pulse line whose screen is open."""
+        for n, rate in self._stray:
+            if self._lines[n][1].powered:
+                self._picked[n] += rate * abs(self._signals.currents[n])
+                whole = int(self._picked[n])
+                self._picked[n] -= whole
+                for channel in self._heard[n]:
+                    self._signals.pulses[channel] += whole
 
     def drive(self) -> None:
         """The board's outputs to the windings, for the next scan's plant."""
@@ -178,6 +194,14 @@ class Bridges:
         """
         duties = self._outputs.duty if self._shunted is None else self._given
         return [duties[n] * self._signals.currents[n] for n, _ in self._lines]
+
+    def load(self) -> float:
+        """A that all bridges take together; for each scan, so without a list."""
+        duties = self._outputs.duty if self._shunted is None else self._given
+        total = 0.0
+        for n, _ in self._lines:
+            total += duties[n] * self._signals.currents[n]
+        return total
 
     # Shunted copper -------------------------------------------------------------------------------
 

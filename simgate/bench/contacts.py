@@ -18,6 +18,7 @@ from simgate.wiring.tables import contacts_of
 
 # N that press an edge. 16 CFR 1211.12(a) wants an edge to actuate at 15 lbf (66.7 N) or less.
 PRESS = 66.7
+BREAK = 200  # ms for which a core with a loose strand opens by itself (invented)
 FLICKER = 0.04  # of its travel to either side, in which a leaf opens a core that flickers
 
 BUTTONS = (DeviceKind.BUTTON_NC, DeviceKind.BUTTON_NO, DeviceKind.KEY)
@@ -36,9 +37,9 @@ class Contacts:
     """
 
     __slots__ = (
-        "_beams", "_closed", "_edges", "_encoders", "_ends", "_flicker", "_harness", "_keys", "_loops",
-        "_reach", "_relays", "blocked", "crossed", "down", "feels", "mains", "present", "relays", "word",
-        "worked",
+        "_beams", "_broken", "_closed", "_edges", "_encoders", "_ends", "_flicker", "_harness", "_keys", "_loops",
+        "_reach", "_relays", "blocked", "crossed", "down", "feels", "mains", "present", "relays", "sag",
+        "word", "worked",
     )  # fmt: skip
 
     def __init__(self, site: Site, harness: Harness, mains: bool) -> None:
@@ -67,6 +68,8 @@ class Contacts:
         self._edges = tuple((d.name, d.leaf) for d in devices if d.kind in EDGES and d.leaf is not None)
         self._reach = tuple(leaf.reach for leaf, _ in site.plant.leaves)
         self._flicker = False  # a core is open where its leaf stands
+        self._broken = False  # a core has opened by itself
+        self.sag = 0  # steps by which the motors make the supply sag
         self.feels = bool(self._ends or self._edges)
         across = tuple(beam.name for beam in site.across)
         self.blocked = dict.fromkeys(across, False)
@@ -103,6 +106,28 @@ class Contacts:
             self._flicker, moved = flicker, True
         return moved
 
+    def beat(self, tick: int) -> bool:
+        """Let cores with a loose strand open and close by themselves. Returns whether any of them did."""
+        broken = False
+        for period in self._harness.chatters:
+            broken = broken or tick % period >= period - BREAK
+        moved = broken is not self._broken
+        self._broken = broken
+        return moved
+
+    def next_beat(self, tick: int) -> int:
+        """The tick at which `beat` will next have something to tell, at the earliest."""
+        nexts = []
+        for period in self._harness.chatters:
+            into = tick % period
+            nexts.append(tick - into + (period if into >= period - BREAK else period - BREAK))
+        return min(nexts, default=tick + 1)
+
+    @property
+    def beats(self) -> bool:
+        """Whether any core may open or close by itself."""
+        return bool(self._harness.chatters) or self._broken
+
     def now(self, solution: Solution) -> int:
         """The switch word for the present hands and leaves, and the last solution's supplies."""
         harness = self._harness
@@ -119,6 +144,8 @@ class Contacts:
             word |= bits["aux-pass"]
         if not self._flicker:
             word |= bits["flicker"]
+        if not self._broken:
+            word |= bits["chatter"]
         for relay, bit in self._relays:
             if self.relays & relay:
                 word |= bit
@@ -140,7 +167,8 @@ class Contacts:
         for name in self._encoders:
             if harness.works(solution, name):
                 word |= bits[name]
-        return word ^ harness.wrong
+        word ^= harness.wrong
+        return harness.sagging(word, self.sag) if self.sag else word
 
     def state(self) -> tuple[object, ...]:
         """How hands, passers and leaves have left the contacts, and the word that came of it."""

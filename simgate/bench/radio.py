@@ -32,7 +32,7 @@ class Airwaves:
         """A thumb goes down on a key: the next code."""
         remote = self._harness.remotes[name]
         remote.down = key
-        if remote.battery >= DEAD:
+        if remote.battery >= DEAD and not remote.dead:
             remote.counter = (remote.counter + 1) % COUNTS
             spec = remote.spec
             weak = remote.battery < WEAK
@@ -68,5 +68,5 @@ class Airwaves:
 
 
 def _reaches(remote: Remote) -> bool:
-    sends = remote.down and remote.battery >= DEAD
+    sends = remote.down and remote.battery >= DEAD and not remote.dead
     return bool(sends) and remote.away <= remote.spec.range * remote.battery

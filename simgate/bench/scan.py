@@ -56,6 +56,7 @@ class Bench:
         self.probe: Probe | None = None
         self.bodies: list[tuple[float, float] | None] = [None] * len(setup.site.plant.leaves)
         self.plant = Plant(setup.site.plant)
+        self._day = setup.site.plant.wind if setup.wind is None else setup.wind  # m/s
         self.harness = Harness(setup.site.wiring)
         self.through = sides(self.harness)  # devices stay where they are; views show it again and again
         self.contacts = Contacts(setup.site, self.harness, setup.mains)
@@ -88,8 +89,13 @@ class Bench:
         iron = self.harness.iron
         self._iron = iron.state()
         for n, leaf in enumerate(self.plant.leaves):
+            spec, drive = self.setup.site.plant.leaves[n]
             leaf.stiffen(iron.friction[n])
             leaf.move_stop(iron.stop[n])
+            leaf.sag(iron.sag[n])
+            leaf.loosen(iron.play[n] / spec.lever)
+            leaf.ease(drive, iron.relief[n])
+        self.plant.wind = self._day + iron.wind
 
     # What scripts call ----------------------------------------------------------------------------
 
@@ -177,6 +183,8 @@ class Bench:
             left = standby.ms_to_next()
             if left is not None:
                 wake = min(wake, self.tick + -(-left // SCAN) * SCAN)
+        if self.contacts.beats:
+            wake = min(wake, self.contacts.next_beat(self.tick))
         tick = min(wake - SCAN, target)
         if standby is not None:
             standby.skip(tick - self.tick)
@@ -192,6 +200,8 @@ class Bench:
             self._read_leaves()
             if (self._feels or self.harness.flickers) and self.contacts.feel(self.plant.leaves):
                 self._settled = False  # an end switch or an edge moved
+        if self.contacts.beats and self.contacts.beat(tick):
+            self._settled = False  # a core with a loose strand opened or closed
         passers = self.passers
         if passers.here and passers.step(tick):
             self._settled = False  # a beam was broken or cleared
@@ -199,6 +209,11 @@ class Bench:
             self._solve_copper()
         board.scan(tick)
         self._drive_leaves()
+        if not still:
+            sag = self.harness.sag(self.bridges.load(), self.contacts.sag)
+            if sag != self.contacts.sag:
+                self.contacts.sag = sag
+                self._settled = False  # the motors pull the supply down, or let it go
         if self._standby is not None and self._standby.step(self.solution, SCAN):
             self._settled = False
         happened = board.happened

@@ -74,6 +74,8 @@ def wiring_of(file: SiteFile) -> WiringSpec:
             )
             for wire in file.wire
         ),
+        swinging=tuple(n for n, leaf in enumerate(file.leaf) if leaf.slide is None),
+        oil=tuple(n for n, leaf in enumerate(file.leaf) if leaf.oil_ram is not None),
         links=tuple((pair[0], pair[1]) for pair in file.links),
         devices=devices_of(file),
         supply=SupplySpec(

@@ -18,6 +18,11 @@ Theory. With angle th from shut and speed w the coupled leaf and rotor obey
   sine or cosine: its slope pulls alike everywhere, and the wind only rubs it on its guides.
 - A released drive runs light at V / k with no current; the leaf has its bare inertia. Coupling it again
   to a moving leaf keeps angular momentum, the rotor being at rest.
+- Slack between drive and leaf: driven the other way, the motor first runs light through the play, counting
+  turns, and then meets the leaf with all the momentum of its rotor. A simplification: without supply the
+  play does not show, as if the leaf lay on the side where it was left.
+- A sagged leaf drags on its shut stop: over the last SAG of its travel dry friction grows by up to `sag`,
+  and half as much pushes it open, for it has to climb.
 
 For given inputs the line is straight between a few speeds: a *piece*, where the current is at its
 ceiling or not, and helps or hinders. Load and ratio are taken once per 10 ms, at the angle expected at
@@ -39,6 +44,7 @@ STEP = 0.001  # s
 HALF = STEP / 2.0
 MIDDLE = STEP * STEPS / 2.0
 CREEP = 1.0e-6  # rad/s, or m/s: some micrometres a second at the edge, nobody can see it move
+SAG = 0.1  # of its travel over which a sagged leaf drags (invented)
 STICK = 1.01  # starting friction over running friction; real hinges have more
 INF = math.inf
 
@@ -64,6 +70,14 @@ class Input(Generic[V]):
             leaf.touched = True
 
 
+def relief_amps(drive: DriveSpec) -> float:
+    """A at which the relief valve of a drive with a pump opens."""
+    assert drive.pump is not None
+    motor = drive.motor
+    through = motor.forward_efficiency * motor.constant * motor.reduction
+    return drive.pump.torque(drive.pump.relief) / through
+
+
 class DrivenLeaf:
     """The part of a leaf that knows its drive and load. `Leaf` is the whole.
 
@@ -73,9 +87,9 @@ class DrivenLeaf:
     __slots__ = (
         "_asleep", "_back", "_bend", "_capacity", "_ceiling", "_constant", "_coulomb", "_coupled", "_drag",
         "_drive", "_driven", "_dry", "_force_coefficient", "_forward", "_gain", "_geared", "_hinged",
-        "_holding", "_inertia", "_lever", "_limit", "_linkage", "_load", "_loop", "_moment", "_ohms",
+        "_holding", "_inertia", "_lash", "_lash_at", "_lever", "_limit", "_linkage", "_load", "_loop", "_moment", "_ohms",
         "_open", "_opens", "_pace", "_piece_high", "_piece_low", "_powered", "_pumped", "_push", "_ratio",
-        "_reduction", "_released", "_relief", "_resistance", "_rotor", "_sides", "_slope", "_slope_at",
+        "_reduction", "_released", "_relief", "_resistance", "_rotor", "_sag", "_sides", "_slope", "_slope_at",
         "_source", "_spec", "_steady", "_varies", "_viscous", "_volts", "_was_released", "_wind",
         "_wind_load", "kind", "place", "speed", "touched",
     )  # fmt: skip
@@ -107,6 +121,7 @@ class DrivenLeaf:
         self._holding = motor.holding
         self._linkage = linkage(drive.linkage)
         self._hinged = self._linkage.constant
+        self._sag = self._lash = self._lash_at = 0.0
         self._take_pump(drive)
 
         self._geared, self._ratio, self._bend = self._linkage.at(0.0)  # gearbox and ratio at the leaf's place
@@ -122,12 +137,10 @@ class DrivenLeaf:
         self._pumped, self._opens, self._relief = False, True, INF
         self._sides: tuple[tuple[Linkage, float], ...] = ()
         if isinstance(drive.linkage, OilRamLinkage):
-            pump, motor = drive.linkage.pump, drive.motor
+            pump = drive.linkage.pump
             ways = (False, True)
             self._sides = tuple((Ram(drive.linkage.ram(way)), pump.holding(way)) for way in ways)
-            self._relief = pump.torque(pump.relief) / (
-                motor.forward_efficiency * motor.constant * motor.reduction
-            )
+            self._relief = relief_amps(drive)
             self._pumped, self._rotor = True, 0.0
             self._linkage, self._holding = self._sides[self._opens]
 
@@ -143,14 +156,31 @@ class DrivenLeaf:
         self._dry = self._coulomb + rub
         self.touched = True
 
+    def sag(self, drag: float) -> None:
+        """Let the leaf hang so low that it drags by up to `drag` N m before its shut stop; 0 for level."""
+        self._sag, self.touched = drag, True
+
+    def loosen(self, play: float) -> None:
+        """Give drive and leaf a play of so many rad (or m); 0 for none."""
+        if play != self._lash:
+            self._lash, self._lash_at, self.touched = play, 0.0, True
+
+    def ease(self, drive: DriveSpec, share: float) -> None:
+        """Let the relief valve of a pump open by that share of its pressure too early."""
+        if drive.pump is not None:
+            self._relief = relief_amps(drive) * (1.0 - share)
+            self.touched = True
+
     # Inputs ---------------------------------------------------------------------------------------
 
     def _take_inputs(self, wind: float) -> None:
         self.touched = False
-        caught = self._was_released and not self._released
-        self._was_released = self._released
         self._coupled = not self._released
         self._source = self._volts if self._powered and self._ohms < INF else 0.0
+        if self._lash and self._coupled and self._source:
+            self._coupled = self._lash_at == (self._lash if self._source > 0.0 else 0.0)
+        caught = self._was_released and self._coupled
+        self._was_released = not self._coupled
         self._loop = self._resistance + self._ohms
         self._driven = self._source != 0.0
         self._ceiling = self._limit if self._driven else INF
@@ -166,10 +196,12 @@ class DrivenLeaf:
             self._wind_load, rub = self._spec.blown(wind, self._force_coefficient)
             self._dry = self._coulomb + rub
         bends = self._coupled and not self._hinged
-        self._varies = bends or self._slope != 0.0 or self._wind_load != 0.0
+        self._varies = bends or self._slope != 0.0 or self._wind_load != 0.0 or self._sag != 0.0
         self._take_place(self.place)
         if caught:
             self.speed *= self._moment / self._inertia
+            if self._lash and self._gain > 0.0:  # the rotor comes out of the play at its light speed
+                self.speed += (1.0 - self._moment / self._inertia) * self._source / self._gain
 
     def _take_place(self, middle: float) -> None:
         """Ratio and load for the next 10 ms, at the place expected at its middle.
@@ -184,6 +216,10 @@ class DrivenLeaf:
         if self._wind_load != 0.0:
             load += self._wind_load * math.cos(place)
         self._capacity = self._dry
+        if self._sag != 0.0 and place < SAG * self._open:
+            drag = self._sag * (1.0 - place / (SAG * self._open))
+            self._capacity += drag
+            load += 0.5 * drag
         self._inertia = self._moment
         self._gain = 0.0
         if self._coupled:

@@ -74,6 +74,7 @@ class Leaf(WalledLeaf):
         """Every float of the leaf: what it does, what was asked of it, and the body in its way."""
         radius, place = self.body or (0.0, 0.0)
         side = (float(self._opens),) if self._pumped else ()
+        side += (self._lash_at,) if self._lash else ()
         return (
             self.place, self.speed, self.current, self.turns, self.stop_force, self.peak_stop_force,
             self.body_force, self.peak_body_force, self.volts, self.ohms, self.limit, self.push,
@@ -177,6 +178,13 @@ class Leaf(WalledLeaf):
         self.place, self.speed = place, speed
         self._piece_low = self._piece_high = 0.0
 
+    def _cross(self, moved: float) -> None:
+        """The drive goes through its play, while the leaf goes its own way by `moved`."""
+        at = self._lash_at + self._pace / (self._turns_per_rad * self._ratio) - moved
+        self._lash_at = min(max(at, 0.0), self._lash)
+        if self._lash_at == (self._lash if self._source > 0.0 else 0.0):
+            self.touched = True
+
     def settle(self) -> None:
         """Bring what can be read (current, turns, forces) in line with place and speed."""
         place, speed = self.place, self.speed
@@ -198,6 +206,8 @@ class Leaf(WalledLeaf):
         else:
             self.current = 0.0
             self.turns += self._pace
+            if self._lash and not self._released:
+                self._cross(place - self._place0)
         self._geared = geared
         if self._low <= place <= self._high:
             self.stop_force = self.body_force = self.bolt_force = 0.0

@@ -32,13 +32,14 @@ ENDS = ("from", "to")
 class Wire:
     """A wire as it stands now. parted: broken inside its insulation. added: ohm of a tired joint.
 
-    thin: ohm of a core that is too thin. leak: ohm from its far end to 0 V, 0 for none. flicker: % of a
-    leaf's travel at which it opens, 0 for a whole one.
+    thin: ohm of a core that is too thin. leak: ohm from its far end to 0 V, 0 for none; wet: the same in
+    full rain. flicker: % of a leaf's travel at which it opens, chatter: s from one break by itself to the
+    next; 0 for a whole one.
 
     Rewritten by hands and faults; `Harness.changed` must be called afterwards.
     """
 
-    __slots__ = ("a", "added", "b", "flicker", "leak", "parted", "spec", "thin", "undone")
+    __slots__ = ("a", "added", "b", "chatter", "flicker", "leak", "parted", "spec", "thin", "undone", "wet")
 
     def __init__(self, spec: WireSpec) -> None:
         self.spec = spec
@@ -48,7 +49,7 @@ class Wire:
         """Whole, tight, and at its own terminals."""
         self.a, self.b = self.spec.a, self.spec.b
         self.undone = self.parted = False
-        self.added = self.thin = self.leak = self.flicker = 0.0
+        self.added = self.thin = self.leak = self.flicker = self.wet = self.chatter = 0.0
 
     def end(self, which: str) -> str:
         """The point of its 'from' or its 'to' end."""
@@ -61,8 +62,10 @@ class Wire:
         else:
             self.b = point
 
-    def part(self, flicker: int) -> Part:
-        """The core with a screw joint at each end. flicker: bit that opens one which flickers."""
+    def part(self, flicker: int, chatter: int) -> Part:
+        """The core with a screw joint at each end. flicker: bit that opens one which flickers; chatter: one
+        that breaks by itself.
+        """
         ohms = (
             core_ohms(self.spec.length, self.spec.size)
             + 2 * conductors().screw_joint_ohms
@@ -70,7 +73,8 @@ class Wire:
             + self.thin
         )
         siemens = 0.0 if self.undone or self.parted else 1.0 / ohms
-        return Part(self.spec.name, self.a, self.b, siemens, bit=flicker if self.flicker else None)
+        bit = flicker if self.flicker else chatter if self.chatter else None
+        return Part(self.spec.name, self.a, self.b, siemens, bit=bit)
 
 
 def bridge_source(leaf: int) -> str:
@@ -136,11 +140,15 @@ def device_parts(fitting: Fitting, bits: Mapping[str, int]) -> Iterator[Part]:
         yield Part(f"{device.name}/{row.name}", a, b, siemens, bit=bit)
 
 
-def leak_parts(wires: Iterable[Wire]) -> Iterator[Part]:
-    """Ways to 0 V where there should be none."""
+def leak_parts(wires: Iterable[Wire], rain: float) -> Iterator[Part]:
+    """Ways to 0 V where there should be none. rain: 0 to 1."""
     for wire in wires:
-        if wire.leak and wire.b != f"{BOARD}.0V":
+        if wire.b == f"{BOARD}.0V":
+            continue
+        if wire.leak:
             yield Part(f"leak/{wire.spec.name}", wire.b, f"{BOARD}.0V", 1.0 / wire.leak)
+        if wire.wet and rain:
+            yield Part(f"wet/{wire.spec.name}", wire.b, f"{BOARD}.0V", rain / wire.wet)
 
 
 def link_parts(links: Iterable[tuple[str, str]]) -> Iterator[Part]:

@@ -38,6 +38,7 @@ class Copper:
         motors = [d for d in spec.devices if d.kind is DeviceKind.MOTOR]
         self._motors = {d.leaf: d.name for d in motors if d.leaf is not None}
         self.iron = Iron()
+        self.rain = 0.0
         self._fittings = {device.name: Fitting(device) for device in spec.devices}
         self._wires = {wire.name: Wire(wire) for wire in spec.wires}
         self._numbers = numbered(spec)
@@ -77,13 +78,14 @@ class Copper:
     def state(self) -> tuple[object, ...]:
         """Everything about the copper that can change, as plain values: equal states are equal copper."""
         wires = tuple(
-            (w.a, w.b, w.undone, w.parted, w.added, w.thin, w.leak, w.flicker) for w in self._wires.values()
+            (w.a, w.b, w.undone, w.parted, w.added, w.thin, w.leak, w.flicker, w.wet, w.chatter)
+            for w in self._wires.values()
         )
         battery = None if self.battery is None else self.battery.state()
         fittings = tuple(fitting.state() for fitting in self._fittings.values())
         loose = states(self.heads.values()), states(self.remotes.values())
         copper = wires, tuple(self._links), tuple(self._bridges), tuple(sorted(self._blown))
-        return *copper, fittings, battery, self.supply_volts, self.iron.state(), *loose
+        return *copper, fittings, battery, self.supply_volts, self.iron.state(), self.rain, *loose
 
     # Hands ----------------------------------------------------------------------------------------
 
@@ -150,6 +152,10 @@ class Copper:
             self.supply_volts = self.spec.supply.volts
         elif name == "battery" and self.battery is not None:
             self.battery.age(1.0)
+        elif name == "wind":
+            self.iron.wind = 0.0
+        elif name in self.remotes:
+            self.remotes[name].renew()
         elif name in iron.places(self.spec.leaves):
             self.iron.renew(iron.leaf_of(name))
         else:
@@ -173,13 +179,13 @@ class Copper:
         self.changed()
 
     def renewable(self) -> tuple[str, ...]:
-        """Everything that `renew_device` takes: devices, supply, battery, leaves.
+        """Everything that `renew_device` takes: devices, supply, battery, leaves, remotes, calm weather.
 
         Heads of the line are none: their switches, lens and aim are set by hand, each by itself.
         """
         battery = () if self.battery is None else ("battery",)
         devices = (name for name in self._fittings if name not in self.heads)
-        return (*devices, "supply", *battery, *iron.places(self.spec.leaves))
+        return (*devices, "supply", *battery, *iron.places(self.spec.leaves), *self.remotes, "wind")
 
     def replace_fuse(self, name: str) -> None:
         """Fit a new fuse, whether or not the old one was whole."""
@@ -205,6 +211,16 @@ class Copper:
         """Let the supply give so much less than it should."""
         self.supply_volts = self.spec.supply.volts - volts
         self.changed()
+
+    def let_rain(self, share: float) -> None:
+        """Let it rain, 0 (dry) to 1, on every box and cable."""
+        self.rain = share
+        self.changed()
+
+    def stray(self, leaf: int) -> float:
+        """Pulses a second that the line of a leaf's encoder picks up for each ampere of its motor."""
+        named = (fitting for fitting in self._fittings.values() if fitting.stray)
+        return next((fitting.stray for fitting in named if fitting.spec.leaf == leaf), 0.0)
 
     def worn(self, leaf: int) -> float:
         """Ohm that the winding of a leaf's motor has more than it should."""

@@ -18,6 +18,7 @@ ENDS = (D.END_NC, D.END_NO)
 LOOPS = (D.LOOP_NO, D.LOOP_NC)
 EDGES = (D.EDGE, D.EDGE_THROUGH)
 ENCODERS = (D.ENCODER, D.PLACE_ENCODER)
+SHORT = 0.5  # ohm of a strand across two screws
 CHAIN = (("3", "1"), ("4", "2"))  # screws by which one edge goes on to the next
 
 
@@ -78,6 +79,10 @@ def _wear(fitting: Fitting, amount: float) -> None:
 
 def _swap_resistor(fitting: Fitting, amount: float) -> None:
     fitting.ohms["resistor"] = amount
+
+
+def _short_resistor(fitting: Fitting, _: float) -> None:
+    fitting.ohms["resistor"] = SHORT
 
 
 def _unset(part: str) -> Callable[[Fitting], None]:
@@ -141,8 +146,18 @@ DEVICE_KINDS: dict[FaultKind, Kind] = {
     FaultKind.CRUSHED_EDGE: _flag(EDGES, "held"),
     FaultKind.MISSING_RESISTOR: _dead((D.EDGE, D.RESISTOR), "resistor"),
     FaultKind.WRONG_RESISTOR: _kind(
-        (D.EDGE, D.RESISTOR), _swap_resistor, _unset("resistor"), lambda fitting: "resistor" in fitting.ohms
+        (D.EDGE, D.RESISTOR),
+        _swap_resistor,
+        _unset("resistor"),
+        lambda fitting: fitting.ohms.get("resistor", SHORT) != SHORT,
     ),
+    FaultKind.SHORTED_RESISTOR: _kind(
+        (D.EDGE, D.RESISTOR),
+        _short_resistor,
+        _unset("resistor"),
+        lambda fitting: fitting.ohms.get("resistor") == SHORT,
+    ),
+    FaultKind.OPEN_SCREEN: _amount((D.ENCODER,), "stray"),
     FaultKind.EDGES_IN_PARALLEL: Kind(_parallel_places, _put_parallel, _end_parallel, _is_parallel),
     FaultKind.SLIPPED_END: _amount(ENDS, "slip", 0.01),
     FaultKind.DEAD_SENDER: _dead((D.BEAM,), "sender"),

@@ -22,10 +22,10 @@ class Fitting:
     welded: its contact conducts whatever it does. wrong: its contact is of the other kind (NO for NC).
     held: it is stuck as if somebody worked it. slip: share of the travel by which an end switch is set too
     far from the stop. dirt: % of its light that a beam has lost. aim: degrees by which it looks past its
-    receiver.
+    receiver. stray: pulses a second that an encoder's line picks up for each ampere of its motor.
     """
 
-    __slots__ = ("aim", "dead", "dirt", "held", "ohms", "slip", "spec", "welded", "wrong")
+    __slots__ = ("aim", "dead", "dirt", "held", "ohms", "slip", "spec", "stray", "welded", "wrong")
 
     def __init__(self, spec: DeviceSpec) -> None:
         self.spec = spec
@@ -36,7 +36,7 @@ class Fitting:
         self.dead: list[str] = []
         self.ohms: dict[str, float] = {}
         self.welded = self.wrong = self.held = False
-        self.slip = self.dirt = self.aim = 0.0
+        self.slip = self.dirt = self.aim = self.stray = 0.0
 
     @property
     def blind(self) -> bool:
@@ -51,5 +51,5 @@ class Fitting:
         """Everything above as plain values."""
         return (
             tuple(sorted(self.dead)), tuple(sorted(self.ohms.items())), self.welded, self.wrong, self.held,
-            self.slip, self.dirt, self.aim,
+            self.slip, self.dirt, self.aim, self.stray,
         )  # fmt: skip

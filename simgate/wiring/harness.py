@@ -3,7 +3,8 @@
 Board, motors and meter all ask here, and all get their answer from one network, so that a change is
 felt everywhere or nowhere. Solutions are kept until the copper changes; `version` counts the changes.
 
-Points are named 'owner.terminal'. A switch word has one bit for each contact of `contacts`.
+Points are named 'owner.terminal'. A switch word has one bit for each contact of `contacts`, and above them
+the number of steps by which the motors make the supply sag (`sagging`).
 Everything that names a thing which is not there raises UserError with what is.
 """
 
@@ -26,9 +27,10 @@ from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, contacts_of, 
 __all__ = ["Harness", "Solution", "board_points", "terminals"]
 
 # The board's own contacts that are made at rest.
-AT_REST = ("mains", "logic", "test", "aux-pass", "line", "flicker")
+AT_REST = ("mains", "logic", "test", "aux-pass", "line", "flicker", "chatter")
 HIGH_VOLTS, LOW_VOLTS = 15.0, 5.0  # of a PULSE terminal, as IEC 61131-2 type 1 (from memory)
 RELEASE = 0.95  # of its limit: below this AUX+ is let go again
+SAG_STEP = 0.5  # V by which the supply is taken to sag, step by step, under what the motors draw
 LIVE_VOLTS = 0.5  # more than this anywhere in a circuit and it is not dead
 
 
@@ -58,6 +60,8 @@ class Harness(Copper):
         movable = [name for d in spec.devices for name in contacts_of(d.name, d.kind.value)]
         self._bits = {name: number for number, name in enumerate([*table.contacts, *movable])}
         self.contacts: dict[str, int] = {name: 1 << number for name, number in self._bits.items()}
+        self._sag = len(self._bits)  # from this bit on a word tells the steps by which the supply sags
+        self._whole = (1 << self._sag) - 1
         self._nodes = (*self._points, *build.inner_nodes(spec.leaves))
         self._index = Network(self._nodes, ()).index
         of_leaves = [name.format(leaf=leaf) for leaf in LEAF_NAMES for name in table.leaf_inputs]
@@ -122,6 +126,7 @@ class Harness(Copper):
 
         gain is below zero for a pair the wrong way round; (0, inf) when no current can flow.
         """
+        word &= self._whole
         found = self._feeds.get((word, leaf))
         if found is None:
             if leaf not in range(self.spec.leaves):
@@ -132,6 +137,7 @@ class Harness(Copper):
 
     def shunted(self, word: int) -> Shunted | None:
         """What each bridge delivers where that is not what its winding gets; None in sound copper."""
+        word &= self._whole
         if word not in self._shunted:
             self._shunted[word] = loops.shunted(
                 self._network,
@@ -224,7 +230,8 @@ class Harness(Copper):
         return fuses.overloaded(self._fuses, solution.standing, bridges, solution.on_mains)
 
     def _solved(self, word: int) -> Solution:
-        solution = self._answer(Solution(self._network, word, self._network.potentials(word)))
+        volts = self._sagged(word)
+        solution = self._answer(Solution(self._network, word, self._network.potentials(word, volts), volts))
         if len(self._memo) >= MEMO_LIMIT:
             self._memo.clear()
         self._memo[word] = solution
@@ -244,9 +251,27 @@ class Harness(Copper):
             return self.battery.volts
         return self.supply_volts
 
+    def sag(self, amps: float, before: int) -> int:
+        """Steps by which the mains supply sags under the `amps` that the motors draw; `before` was the last
+        answer, from which it moves only by more than half a step.
+
+        A simplification: a battery sags the motors alone.
+        """
+        steps = abs(amps) * self.spec.supply.resistance / SAG_STEP
+        return int(steps) if not before - 0.5 < steps < before + 1.0 else before
+
+    def sagging(self, word: int, steps: int) -> int:
+        """The word, with a supply that sags by so many steps."""
+        return word & self._whole | steps << self._sag
+
+    def _sagged(self, word: int) -> dict[str, float]:
+        steps = word >> self._sag
+        return {build.SUPPLY: self.supply_volts - steps * SAG_STEP} if steps else {}
+
     def _drive(self, word: int, duties: Sequence[float], emfs: Sequence[float]) -> dict[str, float]:
         supply = self.delivered(word)
         volts = {build.bridge_source(leaf): duty * supply for leaf, duty in enumerate(duties)}
+        volts.update(self._sagged(word))
         for leaf, emf in enumerate(emfs):
             if leaf in self._motors:
                 volts[build.winding(self._motors[leaf])] = emf
@@ -269,8 +294,8 @@ class Harness(Copper):
                 if fitting.spec.head is None or self.heads[fitting.spec.name].fitted
                 for part in build.device_parts(fitting, self._bits)
             ),
-            *(wire.part(self._bits["flicker"]) for wire in self._wires.values()),
-            *build.leak_parts(self._wires.values()),
+            *(wire.part(self._bits["flicker"], self._bits["chatter"]) for wire in self._wires.values()),
+            *build.leak_parts(self._wires.values(), self.rain),
             *build.link_parts(self._links),
             *build.bridge_parts(self._bridges, self._wires),
         ]
@@ -282,6 +307,7 @@ class Harness(Copper):
         self.flickers = tuple(
             (self._moves_with(wire), wire.flicker / 100.0) for wire in self._wires.values() if wire.flicker
         )
+        self.chatters = tuple(round(wire.chatter * 1000.0) for wire in self._wires.values() if wire.chatter)
         self.held = tuple(name for name, fitting in self._fittings.items() if fitting.held)
         self.wrong = 0  # bits of the contacts that are of the other kind than they should
         for fitting in self._fittings.values():

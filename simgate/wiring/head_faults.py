@@ -108,6 +108,10 @@ def _set_battery(share: float | None) -> Callable[[Harness, Fault], None]:
     return put
 
 
+def _set_dead(dead: bool) -> Callable[[Harness, Fault], None]:
+    return lambda harness, fault: setattr(harness.remotes[fault.place], "dead", dead)
+
+
 ARTICLE_KINDS: dict[FaultKind, Kind] = {
     FaultKind.WRONG_ADDRESS: _on_head(_misset, _reset, lambda head: head.switches != head.spec.switches),
     FaultKind.MISSING_LENS: _on_head(_unlens, _lens, lambda head: not head.lens, _lenses),
@@ -130,5 +134,11 @@ ARTICLE_KINDS: dict[FaultKind, Kind] = {
         _set_battery(LOW),
         _set_battery(None),
         lambda harness, fault: fault.place in harness.remotes and harness.remotes[fault.place].battery <= LOW,
+    ),
+    FaultKind.DEAD_REMOTE: Kind(
+        _remotes,
+        _set_dead(True),
+        _set_dead(False),
+        lambda harness, fault: fault.place in harness.remotes and harness.remotes[fault.place].dead,
     ),
 }

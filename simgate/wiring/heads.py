@@ -83,9 +83,12 @@ class RemoteSpec:
 
 
 class Remote:
-    """A remote as it stands now. down: the key under a thumb, 0 for none. away: m from the board."""
+    """A remote as it stands now. down: the key under a thumb, 0 for none. away: m from the board.
 
-    __slots__ = ("away", "battery", "counter", "down", "spec")
+    dead: it sends nothing, whatever its battery.
+    """
+
+    __slots__ = ("away", "battery", "counter", "dead", "down", "spec")
 
     def __init__(self, spec: RemoteSpec) -> None:
         self.spec = spec
@@ -93,10 +96,15 @@ class Remote:
         self.counter = spec.counter
         self.down = 0
         self.away = 5.0
+        self.dead = False
+
+    def renew(self) -> None:
+        """Repaired, with a fresh battery and its own code."""
+        self.battery, self.dead = 1.0, False
 
     def state(self) -> tuple[object, ...]:
         """Everything about it that can change."""
-        return self.battery, self.counter, self.down, self.away
+        return self.battery, self.counter, self.down, self.away, self.dead
 
 
 def heads_of(spec: WiringSpec) -> dict[str, Head]:

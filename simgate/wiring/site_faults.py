@@ -11,7 +11,7 @@ from simgate.wiring.harness import Harness
 from simgate.wiring.spec import Fault, FaultKind
 from simgate.wiring.tables import BOARD
 
-SUPPLY, BATTERY = "supply", "battery"
+SUPPLY, BATTERY, WIND = "supply", "battery", "wind"
 GROUND = f"{BOARD}.0V"
 
 
@@ -97,22 +97,37 @@ def _battery_places(harness: Harness) -> Iterator[str]:
 # Iron ---------------------------------------------------------------------------------------------
 
 
+Places = Callable[[Harness], Iterator[str]]
+
+
 def _leaves(harness: Harness) -> Iterator[str]:
     return iter(iron.places(harness.spec.leaves))
 
 
-def _iron(name: str, scale: float = 1.0) -> Kind:
+def _swinging(harness: Harness) -> Iterator[str]:
+    return (iron.place(leaf) for leaf in harness.spec.swinging)
+
+
+def _oiled(harness: Harness) -> Iterator[str]:
+    return (iron.place(leaf) for leaf in harness.spec.oil)
+
+
+def _blow(harness: Harness, metres_per_second: float) -> None:
+    harness.iron.wind = metres_per_second
+
+
+def _iron(name: str, scale: float = 1.0, leaves: Places = _leaves) -> Kind:
     """A number of one leaf's iron, 0 when it is sound."""
 
     def put(harness: Harness, place: str, amount: float) -> None:
         getattr(harness.iron, name)[iron.leaf_of(place)] = amount
 
     return Kind(
-        _leaves,
+        leaves,
         lambda harness, fault: put(harness, fault.place, fault.amount * scale),
         lambda harness, fault: put(harness, fault.place, 0.0),
         lambda harness, fault: (
-            fault.place in _leaves(harness) and bool(getattr(harness.iron, name)[iron.leaf_of(fault.place)])
+            fault.place in leaves(harness) and bool(getattr(harness.iron, name)[iron.leaf_of(fault.place)])
         ),
     )
 
@@ -120,6 +135,8 @@ def _iron(name: str, scale: float = 1.0) -> Kind:
 SITE_KINDS: dict[FaultKind, Kind] = {
     FaultKind.EARTH_LEAK: _wire_amount(_leak_places, "leak"),
     FaultKind.FLICKER: _wire_amount(_wires, "flicker"),
+    FaultKind.WET_CABLE: _wire_amount(_leak_places, "wet"),
+    FaultKind.LOOSE_CORE: _wire_amount(_wires, "chatter"),
     FaultKind.THIN_CABLE: Kind(
         _cables,
         lambda harness, fault: _set_thin(harness, fault.place, fault.amount),
@@ -141,4 +158,13 @@ SITE_KINDS: dict[FaultKind, Kind] = {
     ),
     FaultKind.STIFF_HINGE: _iron("friction"),
     FaultKind.MOVED_STOP: _iron("stop", 0.01),
+    FaultKind.SAGGED_LEAF: _iron("sag", leaves=_swinging),
+    FaultKind.SLACK_LINKAGE: _iron("play", 0.001),
+    FaultKind.RELIEF_VALVE: _iron("relief", 0.01, _oiled),
+    FaultKind.STRONG_WIND: Kind(
+        lambda harness: iter([WIND]),
+        lambda harness, fault: _blow(harness, fault.amount),
+        lambda harness, fault: _blow(harness, 0.0),
+        lambda harness, fault: harness.iron.wind > 0.0,
+    ),
 }

@@ -87,7 +87,11 @@ class SupplySpec:
 
 @dataclass(frozen=True, slots=True)
 class WiringSpec:
-    """The whole copper of a site as it was meant to be. leaves: 1 or 2."""
+    """The whole copper of a site as it was meant to be. leaves: 1 or 2.
+
+    swinging: leaves that hang on hinges. oil: leaves that a hydraulic ram moves. Both are told for what can
+    wear there.
+    """
 
     leaves: int
     wires: tuple[WireSpec, ...]
@@ -95,6 +99,8 @@ class WiringSpec:
     devices: tuple[DeviceSpec, ...]
     supply: SupplySpec = SupplySpec()
     remotes: tuple[RemoteSpec, ...] = ()
+    swinging: tuple[int, ...] = ()
+    oil: tuple[int, ...] = ()
 
 
 class FaultKind(Enum):
@@ -141,6 +147,15 @@ class FaultKind(Enum):
     DEAD_HEAD = "dead-head"
     MISSING_HEAD = "missing-head"
     WEAK_REMOTE = "weak-remote"  # place: remote
+    DEAD_REMOTE = "dead-remote"  # place: remote
+    SHORTED_RESISTOR = "shorted-resistor"  # place: edge, or the resistor that ends some
+    WET_CABLE = "wet-cable"  # place: wire; amount: ohm to 0 V at its far end in full rain
+    LOOSE_CORE = "loose-core"  # place: wire; amount: s from one break to the next
+    OPEN_SCREEN = "open-screen"  # place: encoder; amount: pulses a second for each A of its motor
+    SAGGED_LEAF = "sagged-leaf"  # place: 'leaf-A'; amount: N m
+    SLACK_LINKAGE = "slack-linkage"  # place: 'leaf-A'; amount: mm at the edge
+    RELIEF_VALVE = "early-relief-valve"  # place: 'leaf-A'; amount: % of its pressure
+    STRONG_WIND = "strong-wind"  # place: 'wind'; amount: m/s
 
 
 @dataclass(frozen=True, slots=True)

@@ -95,12 +95,14 @@ def test_each_fault_of_a_head_or_remote_shows_and_its_mending_brings_back_what_w
     at = bench()
     before = at.harness.state()
     assert words(at) == "clear"
-    place = "remote-house" if kind is FaultKind.WEAK_REMOTE else "outer-receiver"
+    of_remote = kind in (FaultKind.WEAK_REMOTE, FaultKind.DEAD_REMOTE)
+    place = "remote-house" if of_remote else "outer-receiver"
     assert place in faults.places(at.harness, kind)
     at.act(a.Inject(kind.value, place))
     assert [fault.kind for fault in at.faults()] == [kind]
-    if kind is FaultKind.WEAK_REMOTE:
-        at.act(a.CarryRemote("remote-house", 50.0))
+    if of_remote:
+        far = 50.0 if kind is FaultKind.WEAK_REMOTE else 1.0
+        at.act(a.CarryRemote("remote-house", far))
         press(at)
         assert now(at) is Condition.SHUT
         at.act(a.CarryRemote("remote-house", 5.0))
@@ -110,7 +112,7 @@ def test_each_fault_of_a_head_or_remote_shows_and_its_mending_brings_back_what_w
         assert at.board.line.trouble(Way.CLOSING)
     at.act(a.Mend(kind.value, place))
     assert at.faults() == ()
-    if kind is not FaultKind.WEAK_REMOTE:
+    if not of_remote:
         assert at.harness.state() == before
         assert words(at) == "clear"
 

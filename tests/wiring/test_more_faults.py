@@ -10,8 +10,10 @@ from simgate.bench.site import load_site
 from simgate.wiring.faults import Fault, FaultKind, inject, mend, outstanding, places, present
 from simgate.wiring.harness import Harness, Solution
 from simgate.wiring.meter import Instrument, read
+from simgate.wiring.spec import WiringSpec
 
 DEPOT = load_site("depot-double").wiring
+PARK = load_site("park-oil").wiring  # the only one here with a relief valve
 STOP, GUARD_O, GUARD_C, CALL, PART, EDGE, END_O_A, END_C_A = range(8)
 K = FaultKind
 
@@ -36,6 +38,18 @@ def drop(harness: Harness, a: str, b: str, *names: str) -> float:
     volts = opened(harness, *names).volts(a, b)
     assert volts is not None
     return volts
+
+
+def in_rain(harness: Harness) -> float:
+    """V at STOP in full rain."""
+    harness.let_rain(1.0)
+    volts = rest(harness).inputs[STOP]
+    harness.let_rain(0.0)
+    return volts
+
+
+def site_of(fault: Fault) -> WiringSpec:
+    return PARK if fault.kind is K.RELIEF_VALVE else DEPOT
 
 
 # Each fault, and what the copper says of it while it is in: true with the fault, false without.
@@ -115,6 +129,17 @@ SHOWS: list[tuple[Fault, Callable[[Harness], bool]]] = [
     ),
     (Fault(K.DIRTY_LENS, "beam-out", 80.0), lambda h: h.fitting("beam-out").blind),
     (Fault(K.BEAM_OFF_AIM, "beam-out", 8.0), lambda h: h.fitting("beam-out").blind),
+    (Fault(K.SHORTED_RESISTOR, "edge-end"), lambda h: rest(h).inputs[EDGE] < 0.1),
+    (Fault(K.WET_CABLE, "stop-orange", 100.0), lambda h: in_rain(h) < 23.0 < rest(h).inputs[STOP]),
+    (
+        Fault(K.LOOSE_CORE, "stop-orange", 20.0),
+        lambda h: h.solve(h.word_at_rest() & ~h.contacts["chatter"]).inputs[STOP] < 5.0,
+    ),
+    (Fault(K.OPEN_SCREEN, "encoder-a", 3.0), lambda h: h.stray(0) == 3.0 and h.stray(1) == 0.0),
+    (Fault(K.SAGGED_LEAF, "leaf-A", 60.0), lambda h: h.iron.sag[0] == 60.0),
+    (Fault(K.SLACK_LINKAGE, "leaf-B", 40.0), lambda h: h.iron.play[1] == pytest.approx(0.04)),
+    (Fault(K.RELIEF_VALVE, "leaf-A", 70.0), lambda h: h.iron.relief[0] == pytest.approx(0.7)),
+    (Fault(K.STRONG_WIND, "wind", 12.0), lambda h: h.iron.wind == 12.0),
 ]
 OTHERS = [fault for fault, _ in SHOWS]
 each = pytest.mark.parametrize(("fault", "shows"), SHOWS, ids=[f"{f.kind.value}-{f.place}" for f in OTHERS])
@@ -124,7 +149,7 @@ each = pytest.mark.parametrize(("fault", "shows"), SHOWS, ids=[f"{f.kind.value}-
 def test_it_shows_as_its_row_says_and_is_gone_when_mended(
     fault: Fault, shows: Callable[[Harness], bool]
 ) -> None:
-    harness = Harness(DEPOT)
+    harness = Harness(site_of(fault))
     healthy, readings = harness.state(), rest(harness).potentials
     assert not shows(harness)
     assert fault.place in places(harness, fault.kind)
@@ -148,7 +173,7 @@ def _hands(harness: Harness, fault: Fault) -> None:
 
 @each
 def test_hands_can_put_it_right(fault: Fault, shows: Callable[[Harness], bool]) -> None:
-    harness = Harness(DEPOT)
+    harness = Harness(site_of(fault))
     inject(harness, fault)
     _hands(harness, fault)
     assert not present(harness, fault)

@@ -28,11 +28,15 @@ SOUND = 0
 PROVING = 60.0  # s to prove the repair (invented): the complaint is tried again, tools are put away
 
 # What is put right by making one core anew.
-CORE = (FaultKind.PARTED_WIRE, FaultKind.TIRED_JOINT, FaultKind.EARTH_LEAK, FaultKind.FLICKER)
+CORE = (
+    FaultKind.PARTED_WIRE, FaultKind.TIRED_JOINT, FaultKind.EARTH_LEAK, FaultKind.FLICKER,
+    FaultKind.WET_CABLE, FaultKind.LOOSE_CORE,
+)  # fmt: skip
 OWN = (
     FaultKind.THIN_CABLE, FaultKind.WRONG_TERMINAL, FaultKind.BRIDGED_PAIR, FaultKind.EDGES_IN_PARALLEL,
     FaultKind.MISSING_LINK, FaultKind.FORGOTTEN_LINK, FaultKind.SWAPPED_PAIR, FaultKind.STIFF_HINGE,
-    FaultKind.MOVED_STOP, FaultKind.BLOWN_FUSE,
+    FaultKind.MOVED_STOP, FaultKind.BLOWN_FUSE, FaultKind.SAGGED_LEAF, FaultKind.SLACK_LINKAGE,
+    FaultKind.RELIEF_VALVE, FaultKind.STRONG_WIND,
 )  # fmt: skip
 
 
