@@ -215,14 +215,54 @@ class EndResistor(_Action, frozen=True, tag="end-resistor"):
     fitted: bool
 
 
+class TestPlug(_Action, frozen=True, tag="test-plug"):
+    """Put the 8.2 kohm test plug across two points, from wherever it is; or take it out of there."""
+
+    __test__ = False  # not one of pytest's
+
+    a: str
+    b: str
+    fitted: bool
+
+
+class SpareBeam(_Action, frozen=True, tag="spare-beam"):
+    """Put the cores of a beam on a spare beam that is held in its place, or back on its own screws."""
+
+    relay_beam: str
+    connected: bool
+
+
+class TakeBattery(_Action, frozen=True, tag="take-battery"):
+    """Take the standby battery off its screws, or put it on again."""
+
+    off: bool
+
+
+class Rain(_Action, frozen=True, tag="rain"):
+    """Let it rain on boxes and cables, 0 (dry) to 100 %; in life a watering can does."""
+
+    percent: float
+
+
+class Inspect(_Action, frozen=True, tag="inspect"):
+    """Look at something closely, or try it by hand (bench/looks.py says how and at what)."""
+
+    how: str
+    of: str
+
+
 class Renew(_Action, frozen=True, tag="renew"):
-    """Put a device right: replaced, cleaned, aimed, set. Also 'supply', 'battery', or a leaf ('leaf-A')."""
+    """Put a device right: replaced, cleaned, aimed, set. Also 'supply', 'battery', a leaf ('leaf-A'), a
+    remote, the 'mains' lead, and to wait for less 'wind'.
+    """
 
     device: str
 
 
 class Probe(_Action, frozen=True, tag="probe"):
-    """Put an instrument on. volts, ohms, continuity take two points; clamp takes a wire as `a`."""
+    """Put an instrument on. volts, ohms, continuity, diode take two points, volts-ac two of the mains side;
+    clamp takes a wire as `a`.
+    """
 
     instrument: str
     a: str
@@ -265,5 +305,6 @@ Action = Union[  # noqa: UP007  (msgspec reads a runtime union)
     Send, ClearWay,
     SetSwitches, Turn, FitLens, CleanLens, FitHead, Sun, RemoteKey, CarryRemote, FreshBattery, ReplayCode,
     AddLink, RemoveLink, PartWire, RemakeWire, MoveWire, SwapWires, ReplaceFuse, EndResistor, Renew,
+    TestPlug, SpareBeam, TakeBattery, Rain, Inspect,
     Probe, PutAway, Inject, Mend, TakeHint, AskNext, HandOver,
 ]  # fmt: skip

@@ -133,10 +133,12 @@ class Contacts:
         harness = self._harness
         bits = harness.contacts
         word = 0
-        if self.mains:
+        mains = harness.mains.switched(self.mains)
+        if mains:
             word |= bits["mains"]
         battery = harness.battery
-        if battery is not None and battery.level and not (self.mains and not harness.blown("mains")):
+        spent = battery is None or harness.battery_off or not battery.level
+        if not spent and not (mains and not harness.blown("mains")):
             word |= bits["battery"]
         if solution.powered:
             word |= bits["logic"] | bits["line"]
@@ -161,7 +163,7 @@ class Contacts:
             if self.worked[name] != (name in self._closed):
                 word |= bits[name]
         for name in self._beams:
-            broken = self.blocked[name] or self.crossed[name] or harness.fitting(name).blind
+            broken = self.blocked[name] or self.crossed[name] or harness.standing(name).blind
             if not broken and harness.works(solution, name):
                 word |= bits[name]
         for name in self._encoders:

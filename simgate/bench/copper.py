@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from simgate.bench import actions as a
 from simgate.bench.refusal import Hand, always, known, refused
+from simgate.wiring.mains import POINTS as MAINS_POINTS
 from simgate.wiring.meter import Instrument
 from simgate.wiring.spec import WireState
 
@@ -125,8 +126,11 @@ def _check_probe(bench: Bench, action: a.Probe) -> None:
     if action.instrument == Instrument.CLAMP.value:
         _wire(bench, action.a)
         return
+    points = MAINS_POINTS if action.instrument == Instrument.VOLTS_AC.value else bench.harness.points()
     for point in (action.a, action.b):
-        known("point", point, bench.harness.points())
+        known("point", point, points)
+    if action.instrument == Instrument.DIODE.value and action.a == action.b:
+        raise refused("probe", f"{action.a} twice", "two different points")
 
 
 def _probe(bench: Bench, action: a.Probe) -> None:
@@ -135,6 +139,46 @@ def _probe(bench: Bench, action: a.Probe) -> None:
 
 def _put_away(bench: Bench, action: a.PutAway) -> None:
     bench.probe = None
+
+
+def _check_plug(bench: Bench, action: a.TestPlug) -> None:
+    for point in (action.a, action.b):
+        known("point", point, bench.harness.points())
+    if action.a == action.b:
+        raise refused("test plug", f"{action.a} twice", "two different points")
+    plug = bench.harness.plug
+    there = plug is not None and _pair(*plug) == _pair(action.a, action.b)
+    if there is action.fitted:
+        found = "the plug there already" if there else "no plug there"
+        where = "elsewhere" if plug is None else " and ".join(plug)
+        raise refused("test plug", found, "two other points" if there else where)
+
+
+def _plug(bench: Bench, action: a.TestPlug) -> None:
+    bench.harness.put_plug((action.a, action.b) if action.fitted else None)
+
+
+def _check_spare(bench: Bench, action: a.SpareBeam) -> None:
+    known("beam", action.relay_beam, bench.harness.beams())
+    if (action.relay_beam in bench.harness.spares()) is action.connected:
+        found = "a spare in its place already" if action.connected else "no spare in its place"
+        raise refused(f"beam '{action.relay_beam}'", found, "a change")
+
+
+def _spare(bench: Bench, action: a.SpareBeam) -> None:
+    bench.harness.connect_spare(action.relay_beam, action.connected)
+
+
+def _check_battery(bench: Bench, action: a.TakeBattery) -> None:
+    if bench.harness.battery is None:
+        raise refused("battery", "a site without one", "a site with a battery")
+    if bench.harness.battery_off is action.off:
+        found = "off its screws already" if action.off else "on its screws already"
+        raise refused("battery", found, "a change")
+
+
+def _battery(bench: Bench, action: a.TakeBattery) -> None:
+    bench.harness.take_battery(action.off)
 
 
 COPPER: dict[type, Hand] = {
@@ -147,6 +191,9 @@ COPPER: dict[type, Hand] = {
     a.ReplaceFuse: (_check_fuse, _replace_fuse),
     a.EndResistor: (_check_resistor, _resistor),
     a.Renew: (_check_renew, _renew),
+    a.TestPlug: (_check_plug, _plug),
+    a.SpareBeam: (_check_spare, _spare),
+    a.TakeBattery: (_check_battery, _battery),
     a.Probe: (_check_probe, _probe),
     a.PutAway: (always, _put_away),
 }

@@ -87,6 +87,15 @@ def _sun(bench: Bench, action: a.Sun) -> None:
     bench.line.sun = action.percent / 100.0
 
 
+def _check_rain(bench: Bench, action: a.Rain) -> None:
+    if not 0 <= action.percent <= 100:
+        raise refused("rain", f"{action.percent:g} %", "0 to 100 %")
+
+
+def _rain(bench: Bench, action: a.Rain) -> None:
+    bench.harness.let_rain(action.percent / 100.0)
+
+
 # Remotes ------------------------------------------------------------------------------------------
 
 
@@ -151,6 +160,7 @@ DEVICES: dict[type, Hand] = {
     a.CleanLens: (_check_head, _clean),
     a.FitHead: (_check_fit, _fit),
     a.Sun: (_check_sun, _sun),
+    a.Rain: (_check_rain, _rain),
     a.RemoteKey: (_check_key, _key),
     a.CarryRemote: (_check_carry, _carry),
     a.FreshBattery: (_check_remote, _battery),

@@ -15,6 +15,7 @@ import msgspec
 from simgate.bench import actions as a
 from simgate.bench.copper import COPPER
 from simgate.bench.device_hands import DEVICES
+from simgate.bench.looks import LOOKS
 from simgate.bench.passer_kinds import kinds
 from simgate.bench.passers import MOST, WAYS
 from simgate.bench.refusal import Hand, always, known, refused
@@ -230,6 +231,7 @@ def _hand_over(bench: Bench, action: a.HandOver) -> None:
 HANDS: dict[type, Hand] = {
     **COPPER,
     **DEVICES,
+    **LOOKS,
     a.PressKey: (always, _press_key),
     a.Operate: (_check_device, _operate),
     a.Block: (_check_beam, _block),

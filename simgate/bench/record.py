@@ -249,6 +249,13 @@ class Snapshot:
     remotes: tuple[RemoteView, ...] = ()
     taught: tuple[tuple[int, int, str], ...] = ()  # (serial, key, what for) of keys the board knows
     edge_ends: tuple[tuple[str, bool], ...] = ()  # (edge wired through, a resistor across its far screws)
+    battery: bool | None = None  # on its screws; None without one
+    plug: tuple[str, str] | None = None  # where the test plug is
+    spares: tuple[str, ...] = ()  # beams in whose place a spare one is connected
+    rain: float = 0.0  # 0 to 1
+    mains_points: tuple[str, ...] = ()  # where V AC can be measured
+    relay_beams: tuple[str, ...] = ()  # in whose place a spare one can be connected
+    looks: tuple[tuple[str, tuple[str, ...]], ...] = ()  # ways to look closely, and at what
     renewable: tuple[str, ...] = ()  # what a hand can put right: devices, supply, battery, leaves
     page: tuple[str, ...] = ()  # where the set-up book is open: (), (chapter,), (chapter, item)
     through: Mapping[str, str] = field(default_factory=dict)  # point -> the other side of its device

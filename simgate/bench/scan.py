@@ -134,6 +134,10 @@ class Bench:
         """The bench as it stands, built now."""
         return snapshot(self)
 
+    def tell(self, event: Event) -> None:
+        """Let the next scan's record tell of something that hands or eyes found out."""
+        self._heard.append(event)
+
     def faults(self) -> tuple[faults.Fault, ...]:
         """Faults still in the copper: for the trainer's drawer and the marks, never for the learner."""
         return faults.outstanding(self.harness)

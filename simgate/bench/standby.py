@@ -43,6 +43,8 @@ class Standby:
         return self._battery.ms_to_next_level(self._draw)
 
     def _drawn(self, solution: Solution) -> int:
+        if self._harness.battery_off:
+            return 0
         if solution.on_mains:
             return self._battery.charging()
         if solution is not self._solution:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from simgate.bench import device_view
+from simgate.bench import device_view, looks
 from simgate.bench.loads import fed
 from simgate.bench.record import BeamView, DeviceView, InputView, LeafView, MeterView, Snapshot, WireView
 from simgate.board.signals import LEAVES
 from simgate.board.stimuli import ENDS, INPUTS, Key, Relay
 from simgate.plant.spec import LeafKind
+from simgate.wiring.mains import POINTS as MAINS_POINTS
 from simgate.wiring.meter import Instrument, read
 from simgate.wiring.spec import DeviceKind, DeviceSpec
 from simgate.wiring.tables import contacts_of
@@ -81,6 +82,13 @@ def snapshot(bench: Bench) -> Snapshot:
         table=board.modes[board.mode],
         through=bench.through,
         key_words=board.key_words,
+        battery=None if harness.battery is None else not harness.battery_off,
+        plug=harness.plug,
+        spares=harness.spares(),
+        rain=harness.rain,
+        mains_points=MAINS_POINTS,
+        relay_beams=harness.beams(),
+        looks=looks.ways(bench),
     )
 
 

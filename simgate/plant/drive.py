@@ -171,6 +171,11 @@ class DrivenLeaf:
             self._relief = relief_amps(drive) * (1.0 - share)
             self.touched = True
 
+    def breakaway(self) -> float:
+        """N at the edge that start a released leaf opening, as it stood at the last step."""
+        load = self._load - self._push * self._lever
+        return (STICK * self._capacity - load) / self._lever
+
     # Inputs ---------------------------------------------------------------------------------------
 
     def _take_inputs(self, wind: float) -> None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 
-from simgate.wiring.fitting import Fitting
+from simgate.wiring.fitting import FOOT_OHMS, Fitting
 from simgate.wiring.network import Part
 from simgate.wiring.spec import WireSpec, WiringSpec
 from simgate.wiring.tables import (
@@ -108,12 +108,19 @@ def fused_parts(leaves: int, fuse: str) -> tuple[str, ...]:
 
 
 def board_parts(
-    spec: WiringSpec, bits: Mapping[str, int], blown: Collection[str], supply: float, battery: float
+    spec: WiringSpec,
+    bits: Mapping[str, int],
+    blown: Collection[str],
+    supply: float,
+    soft: float,
+    battery: float,
 ) -> Iterator[Part]:
-    """The board's own copper. bits: number of each contact's bit. blown: fuses. supply, battery: V."""
+    """The board's own copper. bits: number of each contact's bit. blown: fuses. supply, battery: V. soft:
+    ohm of the supply.
+    """
     volts = {"supply": supply, "battery": battery, "logic": board_copper().logic_volts}
     for row in board_rows(spec.leaves):
-        ohms = row.ohms + (spec.supply.resistance if row.source == "bridge" else 0.0)
+        ohms = row.ohms + (soft if row.source == "bridge" else 0.0)
         if row.source == "battery" and spec.supply.battery is not None:
             ohms = spec.supply.battery.ohms
         yield Part(
@@ -155,6 +162,12 @@ def link_parts(links: Iterable[tuple[str, str]]) -> Iterator[Part]:
     """Short links between two screws."""
     for a, b in links:
         yield Part(f"link/{a}|{b}", a, b, 1.0 / conductors().link_ohms)
+
+
+def plug_parts(points: tuple[str, str] | None) -> Iterator[Part]:
+    """The test plug across two points."""
+    if points is not None:
+        yield Part(f"plug/{points[0]}|{points[1]}", *points, 1.0 / FOOT_OHMS)
 
 
 def bridge_parts(pairs: Iterable[tuple[str, str]], wires: Mapping[str, Wire]) -> Iterator[Part]:

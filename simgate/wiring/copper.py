@@ -19,8 +19,11 @@ from simgate.wiring.check import check, points, problem
 from simgate.wiring.fitting import FOOT, FOOT_OHMS, Fitting
 from simgate.wiring.heads import heads_of, remotes_of, states
 from simgate.wiring.iron import Iron
+from simgate.wiring.mains import MainsSide
 from simgate.wiring.marking import numbered
 from simgate.wiring.spec import DeviceKind, Fault, WireState, WiringSpec
+
+SOFTER = 0.5  # ohm for each V that a weak supply has lost (invented)
 
 
 class Copper:
@@ -39,6 +42,10 @@ class Copper:
         self._motors = {d.leaf: d.name for d in motors if d.leaf is not None}
         self.iron = Iron()
         self.rain = 0.0
+        self.mains = MainsSide()
+        self.battery_off = False  # taken off its screws
+        self.plug: tuple[str, str] | None = None  # where the 8.2 kohm test plug is
+        self._spares: dict[str, Fitting] = {}  # by beam: the spare that is connected in its place
         self._fittings = {device.name: Fitting(device) for device in spec.devices}
         self._wires = {wire.name: Wire(wire) for wire in spec.wires}
         self._numbers = numbered(spec)
@@ -85,7 +92,11 @@ class Copper:
         fittings = tuple(fitting.state() for fitting in self._fittings.values())
         loose = states(self.heads.values()), states(self.remotes.values())
         copper = wires, tuple(self._links), tuple(self._bridges), tuple(sorted(self._blown))
-        return *copper, fittings, battery, self.supply_volts, self.iron.state(), self.rain, *loose
+        return *copper, fittings, battery, self.supply_volts, self.iron.state(), *self._moved(), *loose
+
+    def _moved(self) -> tuple[object, ...]:
+        """What weather and hands have changed beside the cores and devices."""
+        return self.rain, self.mains.open, self.battery_off, self.plug, tuple(self._spares)
 
     # Hands ----------------------------------------------------------------------------------------
 
@@ -152,6 +163,8 @@ class Copper:
             self.supply_volts = self.spec.supply.volts
         elif name == "battery" and self.battery is not None:
             self.battery.age(1.0)
+        elif name == "mains":
+            self.mains.renew()
         elif name == "wind":
             self.iron.wind = 0.0
         elif name in self.remotes:
@@ -161,6 +174,31 @@ class Copper:
         else:
             self.fitting(name).renew()
         self.changed()
+
+    def take_battery(self, off: bool) -> None:
+        """Take the battery off its screws, or put it on again."""
+        self.battery_off = off
+        self.changed()
+
+    def put_plug(self, points: tuple[str, str] | None) -> None:
+        """Put the 8.2 kohm test plug across two points; None takes it out."""
+        self.plug = None if points is None else self._pair(*points)
+        self.changed()
+
+    def connect_spare(self, beam: str, on: bool) -> None:
+        """Put the cores of a beam on a spare one that is held in its place, or back on its own screws."""
+        self._spares.pop(beam, None)
+        if on:
+            self._spares[beam] = Fitting(self.fitting(beam).spec)
+        self.changed()
+
+    def spares(self) -> tuple[str, ...]:
+        """The beams in whose place a spare one is connected."""
+        return tuple(self._spares)
+
+    def beams(self) -> tuple[str, ...]:
+        """The beams with a relay, for which a spare one can be connected."""
+        return tuple(device.name for device in self.spec.devices if device.kind is DeviceKind.BEAM)
 
     def edge_ends(self) -> dict[str, bool]:
         """Every edge that is wired through: whether a resistor sits across its far screws."""
@@ -179,13 +217,13 @@ class Copper:
         self.changed()
 
     def renewable(self) -> tuple[str, ...]:
-        """Everything that `renew_device` takes: devices, supply, battery, leaves, remotes, calm weather.
+        """Everything that `renew_device` takes: devices, supply, battery, leaves, remotes, the mains lead, calm weather.
 
         Heads of the line are none: their switches, lens and aim are set by hand, each by itself.
         """
         battery = () if self.battery is None else ("battery",)
         devices = (name for name in self._fittings if name not in self.heads)
-        return (*devices, "supply", *battery, *iron.places(self.spec.leaves), *self.remotes, "wind")
+        return (*devices, "supply", *battery, *iron.places(self.spec.leaves), *self.remotes, "mains", "wind")
 
     def replace_fuse(self, name: str) -> None:
         """Fit a new fuse, whether or not the old one was whole."""
@@ -212,6 +250,11 @@ class Copper:
         self.supply_volts = self.spec.supply.volts - volts
         self.changed()
 
+    @property
+    def supply_ohms(self) -> float:
+        """Ohm of the supply; one that gives too little is also softer than it should be."""
+        return self.spec.supply.resistance + SOFTER * (self.spec.supply.volts - self.supply_volts)
+
     def let_rain(self, share: float) -> None:
         """Let it rain, 0 (dry) to 1, on every box and cable."""
         self.rain = share
@@ -233,6 +276,10 @@ class Copper:
         """The state of a device, to be changed only by what calls `changed` afterwards."""
         self._known("device", device, self._fittings)
         return self._fittings[device]
+
+    def standing(self, device: str) -> Fitting:
+        """What is on the cores of a device: itself, or the spare in its place."""
+        return self._spares.get(device) or self._fittings[device]
 
     def bridged(self, a: str, b: str) -> bool:
         """Whether two cores touch."""

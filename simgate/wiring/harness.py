@@ -169,7 +169,7 @@ class Harness(Copper):
             volts = at[plus] - at[minus]
             if (abs(volts) if either_way else volts) < needs:
                 return False
-        dead = self._fittings[name].dead
+        dead = self.standing(name).dead
         return not dead or not any(head in dead for head in heads)
 
     def beam_powered(self, solution: Solution, name: str) -> bool:
@@ -257,7 +257,7 @@ class Harness(Copper):
 
         A simplification: a battery sags the motors alone.
         """
-        steps = abs(amps) * self.spec.supply.resistance / SAG_STEP
+        steps = abs(amps) * self.supply_ohms / SAG_STEP
         return int(steps) if not before - 0.5 < steps < before + 1.0 else before
 
     def sagging(self, word: int, steps: int) -> int:
@@ -280,17 +280,19 @@ class Harness(Copper):
     def changed(self) -> None:
         """Build the network anew after a change to the copper; whatever was solved before is dropped."""
         super().changed()
+        standing = [self.standing(name) for name in self._fittings]
         parts = [
             *build.board_parts(
                 self.spec,
                 self._bits,
                 self._blown,
                 self.supply_volts,
+                self.supply_ohms,
                 0.0 if self.battery is None else self.battery.volts,
             ),
             *(
                 part
-                for fitting in self._fittings.values()
+                for fitting in standing
                 if fitting.spec.head is None or self.heads[fitting.spec.name].fitted
                 for part in build.device_parts(fitting, self._bits)
             ),
@@ -298,9 +300,11 @@ class Harness(Copper):
             *build.leak_parts(self._wires.values(), self.rain),
             *build.link_parts(self._links),
             *build.bridge_parts(self._bridges, self._wires),
+            *build.plug_parts(self.plug),
         ]
         self._network = self._built(parts)
         self._memo: dict[int, Solution] = {}
+        self.diodes: dict[tuple[int, str, str], float] = {}  # what was read by diode tests
         self._feeds: dict[tuple[int, int], tuple[float, float]] = {}
         self._shunted: dict[int, Shunted | None] = {}
         self._heard: dict[int, tuple[str, ...]] = {}
@@ -308,12 +312,17 @@ class Harness(Copper):
             (self._moves_with(wire), wire.flicker / 100.0) for wire in self._wires.values() if wire.flicker
         )
         self.chatters = tuple(round(wire.chatter * 1000.0) for wire in self._wires.values() if wire.chatter)
-        self.held = tuple(name for name, fitting in self._fittings.items() if fitting.held)
+        self.held = tuple(fitting.spec.name for fitting in standing if fitting.held)
         self.wrong = 0  # bits of the contacts that are of the other kind than they should
-        for fitting in self._fittings.values():
+        for fitting in standing:
             if fitting.wrong:
                 for name in contacts_of(fitting.spec.name, fitting.spec.kind.value):
                     self.wrong |= self.contacts[name]
+
+    @property
+    def network(self) -> Network:
+        """The network of the copper as it stands."""
+        return self._network
 
     def _built(self, parts: list[Part]) -> Network:
         """The network of these parts; elsewhere it is found with less work."""

@@ -12,6 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
+from simgate.wiring import diodes
 from simgate.wiring.harness import Harness
 
 INPUT_OHMS = 10e6  # a usual digital meter; custom, not a standard's figure
@@ -21,6 +22,10 @@ BEEP_OHMS = 30.0  # a usual threshold of continuity testers
 OHM_RANGES = (("ohm", 1.0, (400.0,)), ("kohm", 1e3, (4.0, 40.0, 400.0)), ("Mohm", 1e6, (4.0, 40.0)))
 COUNTS = 4000  # the display goes to 3999 and then changes range
 
+MAINS_CAUTION = (
+    "Mains voltage kills. Only a licensed person opens and measures here, with probes and leads made for it, "
+    "as the local code says."
+)
 LIVE_CAUTION = (
     "This circuit is live: the reading means nothing and the meter may be damaged. "
     "Isolate, prove dead, lift one end, then measure ohms. Local code and a competent person decide."
@@ -28,12 +33,14 @@ LIVE_CAUTION = (
 
 
 class Instrument(Enum):
-    """What can be put on. CLAMP goes round a wire, the others touch two points."""
+    """What can be put on. VOLTS are DC. CLAMP goes round a wire, the others touch two points."""
 
     VOLTS = "volts"
     OHMS = "ohms"
     CONTINUITY = "continuity"
     CLAMP = "clamp"
+    DIODE = "diode"
+    VOLTS_AC = "volts-ac"  # on the mains side only
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +124,24 @@ def _clamp(
     return Reading(value, _display(value, (40.0, 400.0), "A"))
 
 
+def _diode(
+    harness: Harness, word: int, duties: Sequence[float], emfs: Sequence[float], a: str, b: str
+) -> Reading:
+    """Volts at the probes while the meter drives its test current: of a diode its drop, else what the ohms
+    between them make of it; 'OL' above what it can drive.
+    """
+    value = diodes.drop(harness, word, a, b)
+    text = "OL" if value > diodes.MOST_VOLTS else _display(value, (4.0,), "V")
+    return Reading(None if text == "OL" else value, text, _caution(harness, word, duties, emfs, a, b))
+
+
+def _volts_ac(
+    harness: Harness, word: int, duties: Sequence[float], emfs: Sequence[float], a: str, b: str
+) -> Reading:
+    value = harness.mains.volts(a, b)
+    return Reading(value, _display(value, (400.0,), "V AC"), MAINS_CAUTION)
+
+
 def _caution(
     harness: Harness, word: int, duties: Sequence[float], emfs: Sequence[float], a: str, b: str
 ) -> str:
@@ -150,4 +175,6 @@ _INSTRUMENTS: dict[
     Instrument.OHMS: _ohms,
     Instrument.CONTINUITY: _continuity,
     Instrument.CLAMP: _clamp,
+    Instrument.DIODE: _diode,
+    Instrument.VOLTS_AC: _volts_ac,
 }

@@ -8,6 +8,7 @@ from itertools import combinations
 from simgate.wiring import iron
 from simgate.wiring.fault_kind import Kind
 from simgate.wiring.harness import Harness
+from simgate.wiring.mains import CORES
 from simgate.wiring.spec import Fault, FaultKind
 from simgate.wiring.tables import BOARD
 
@@ -161,6 +162,12 @@ SITE_KINDS: dict[FaultKind, Kind] = {
     FaultKind.SAGGED_LEAF: _iron("sag", leaves=_swinging),
     FaultKind.SLACK_LINKAGE: _iron("play", 0.001),
     FaultKind.RELIEF_VALVE: _iron("relief", 0.01, _oiled),
+    FaultKind.PARTED_MAINS: Kind(
+        lambda harness: iter(CORES),
+        lambda harness, fault: harness.mains.part(fault.place, True),
+        lambda harness, fault: harness.mains.part(fault.place, False),
+        lambda harness, fault: fault.place in harness.mains.open,
+    ),
     FaultKind.STRONG_WIND: Kind(
         lambda harness: iter([WIND]),
         lambda harness, fault: _blow(harness, fault.amount),

@@ -78,6 +78,8 @@ class DevicePart(Shape, frozen=True):
     """A part between a device's own terminals; a winding takes its ohms from the device.
 
     own: of a second contact, the end of its bit's name. absent: not there unless somebody fitted it.
+    rectified: it sits behind a rectifier, and takes nothing below its drop (for the diode test; with its
+    supply on, the network takes it as its ohms).
     """
 
     name: str
@@ -88,6 +90,7 @@ class DevicePart(Shape, frozen=True):
     winding: bool = False
     own: str = ""
     absent: bool = False
+    rectified: bool = False
 
 
 class Device(Shape, frozen=True):

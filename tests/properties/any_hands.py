@@ -37,6 +37,8 @@ def possible(site: Site) -> list[type[Any]]:
         "head": bool(site.line_beams),
         "remote": bool(site.wiring.remotes),
         "beam": bool(site.across),
+        "relay_beam": bool(site.beams),
+        "off": site.wiring.supply.battery is not None,
         "edge": any(device.kind is DeviceKind.EDGE_THROUGH for device in site.wiring.devices),
     }
     return [kind for kind in KINDS if all(there.get(field.name, True) for field in FIELDS[kind])]
@@ -73,6 +75,17 @@ def try_hand(bench: Bench, hand: Hand) -> bool:
             try_hand(bench, (0, a.Inject, number))
         for fault in bench.faults()[:1]:
             values["kind"], values["place"] = fault.kind.value, fault.place
+    if kind is a.TestPlug:
+        values["fitted"] = view.plug is None
+        values["a"], values["b"] = view.plug or (values["a"], values["b"])
+    if kind is a.SpareBeam:
+        values["connected"] = values["relay_beam"] not in view.spares
+    if kind is a.TakeBattery:
+        values["off"] = bool(view.battery)
+    if kind is a.Inspect:  # a leaf is pulled released, and stands; what it is looked for is one of its own
+        values["of"] = chance.choice(dict(view.looks)[values["how"]])
+        if values["how"] in ("pull", "play"):
+            values["how"] = "stop"
     if kind is a.FitLens:
         values["fitted"] = not bench.harness.heads[values["head"]].lens
     if kind is a.ReplayCode:  # only a code that was sent can be sent again
@@ -138,6 +151,9 @@ def _names(view: Snapshot, bench: Bench, kind: type[Any], field: str) -> Sequenc
         "wire": wires,
         "device": [device.name for device in view.devices],
         "beam": [beam.name for beam in view.beams],
+        "relay_beam": view.relay_beams,
+        "how": [how for how, _ in view.looks],
+        "of": [name for _, names in view.looks for name in names],
         "edge": [edge for edge, _ in view.edge_ends],
         "head": [head.name for head in view.heads],
         "remote": [remote.name for remote in view.remotes],

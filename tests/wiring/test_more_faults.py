@@ -9,6 +9,7 @@ import pytest
 from simgate.bench.site import load_site
 from simgate.wiring.faults import Fault, FaultKind, inject, mend, outstanding, places, present
 from simgate.wiring.harness import Harness, Solution
+from simgate.wiring.mains import CORES
 from simgate.wiring.meter import Instrument, read
 from simgate.wiring.spec import WiringSpec
 
@@ -140,6 +141,11 @@ SHOWS: list[tuple[Fault, Callable[[Harness], bool]]] = [
     (Fault(K.SLACK_LINKAGE, "leaf-B", 40.0), lambda h: h.iron.play[1] == pytest.approx(0.04)),
     (Fault(K.RELIEF_VALVE, "leaf-A", 70.0), lambda h: h.iron.relief[0] == pytest.approx(0.7)),
     (Fault(K.STRONG_WIND, "wind", 12.0), lambda h: h.iron.wind == 12.0),
+    (
+        # L parted behind the isolator: 230 V before it, none at the board
+        Fault(K.PARTED_MAINS, "mains-lead-l"),
+        lambda h: h.mains.volts("board.MAINS-L", "board.MAINS-N") < 1.0 < h.mains.volts("mains.L", "mains.N"),
+    ),
 ]
 OTHERS = [fault for fault, _ in SHOWS]
 each = pytest.mark.parametrize(("fault", "shows"), SHOWS, ids=[f"{f.kind.value}-{f.place}" for f in OTHERS])
@@ -169,6 +175,8 @@ def _hands(harness: Harness, fault: Fault) -> None:
             harness.remake_wire(name)
         elif name in harness.renewable():
             harness.renew_device(name)
+        elif name in CORES:
+            harness.renew_device("mains")
 
 
 @each
