@@ -34,9 +34,9 @@ class Bridges:
     """Both bridges of a board, or its one. `read` after the plant's step, `drive` after the board's scan."""
 
     __slots__ = (
-        "_before", "_copper", "_duty", "_edges", "_picked", "_stray", "_encoders", "_given", "_harness", "_heard",
-        "_limits", "_lines", "_met", "_names", "_outputs", "_places", "_plant", "_shunted",
-        "_signals", "_supply", "_turning", "_volts_per_duty", "_winding",
+        "_before", "_copper", "_duty", "_edges", "_encoders", "_given", "_harness", "_heard",
+        "_limits", "_lines", "_met", "_names", "_outputs", "_picked", "_places", "_plant", "_shunted",
+        "_signals", "_stray", "_supply", "_turning", "_volts_per_duty", "_winding",
     )  # fmt: skip
 
     def __init__(

@@ -37,9 +37,9 @@ class Contacts:
     """
 
     __slots__ = (
-        "_beams", "_broken", "_closed", "_edges", "_encoders", "_ends", "_flicker", "_harness", "_keys", "_loops",
-        "_reach", "_relays", "blocked", "crossed", "down", "feels", "mains", "present", "relays", "sag",
-        "word", "worked",
+        "_beams", "_broken", "_closed", "_edges", "_encoders", "_ends", "_flicker", "_harness", "_keys",
+        "_loops", "_reach", "_relays", "blocked", "crossed", "down", "feels", "mains", "present",
+        "relays", "sag", "word", "worked",
     )  # fmt: skip
 
     def __init__(self, site: Site, harness: Harness, mains: bool) -> None:

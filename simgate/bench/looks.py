@@ -111,14 +111,26 @@ def _leaves(bench: Bench) -> Iterable[str]:
     return LEAVES[: len(bench.plant.leaves)]
 
 
+def _beams(bench: Bench) -> Iterable[str]:
+    return bench.harness.beams()
+
+
+def _batteries(bench: Bench) -> Iterable[str]:
+    return () if bench.harness.battery is None else ("battery",)
+
+
+def _remotes(bench: Bench) -> Iterable[str]:
+    return bench.harness.remotes
+
+
 _WAYS: Mapping[str, tuple[_Places, _Told]] = {
     "strip": (_owners, _strip),
-    "lens": (lambda bench: bench.harness.beams(), _lens),
+    "lens": (_beams, _lens),
     "pull": (_leaves, _pull),
     "play": (_leaves, _play),
     "stop": (_leaves, _stop),
-    "capacity": (lambda bench: () if bench.harness.battery is None else ("battery",), _capacity),
-    "cell": (lambda bench: bench.harness.remotes, _cell),
+    "capacity": (_batteries, _capacity),
+    "cell": (_remotes, _cell),
 }
 _NEEDS_RELEASED = {"pull": True, "play": False}
 

@@ -85,13 +85,13 @@ class DrivenLeaf:
     """
 
     __slots__ = (
-        "_asleep", "_back", "_bend", "_capacity", "_ceiling", "_constant", "_coulomb", "_coupled", "_drag",
-        "_drive", "_driven", "_dry", "_force_coefficient", "_forward", "_gain", "_geared", "_hinged",
-        "_holding", "_inertia", "_lash", "_lash_at", "_lever", "_limit", "_linkage", "_load", "_loop", "_moment", "_ohms",
-        "_open", "_opens", "_pace", "_piece_high", "_piece_low", "_powered", "_pumped", "_push", "_ratio",
-        "_reduction", "_released", "_relief", "_resistance", "_rotor", "_sag", "_sides", "_slope", "_slope_at",
-        "_source", "_spec", "_steady", "_varies", "_viscous", "_volts", "_was_released", "_wind",
-        "_wind_load", "kind", "place", "speed", "touched",
+        "_asleep", "_back", "_bend", "_capacity", "_ceiling", "_constant", "_coulomb", "_coupled",
+        "_drag", "_drive", "_driven", "_dry", "_force_coefficient", "_forward", "_gain", "_geared",
+        "_hinged", "_holding", "_inertia", "_lash", "_lash_at", "_lever", "_limit", "_linkage", "_load",
+        "_loop", "_moment", "_ohms", "_open", "_opens", "_pace", "_piece_high", "_piece_low", "_powered",
+        "_pumped", "_push", "_ratio", "_reduction", "_released", "_relief", "_resistance", "_rotor",
+        "_sag", "_sides", "_slope", "_slope_at", "_source", "_spec", "_steady", "_varies", "_viscous",
+        "_volts", "_was_released", "_wind", "_wind_load", "kind", "place", "speed", "touched",
     )  # fmt: skip
 
     volts: Input[float] = Input()

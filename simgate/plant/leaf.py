@@ -73,7 +73,7 @@ class Leaf(WalledLeaf):
     def state(self) -> tuple[float, ...]:
         """Every float of the leaf: what it does, what was asked of it, and the body in its way."""
         radius, place = self.body or (0.0, 0.0)
-        side = (float(self._opens),) if self._pumped else ()
+        side: tuple[float, ...] = (float(self._opens),) if self._pumped else ()
         side += (self._lash_at,) if self._lash else ()
         return (
             self.place, self.speed, self.current, self.turns, self.stop_force, self.peak_stop_force,

@@ -206,6 +206,17 @@ TOLD: dict[type, Callable[[Any], str]] = {
     a.EndResistor: lambda action: (
         f"{'put an end resistor to' if action.fitted else 'took the end resistor from'} {_plain(action.edge)}"
     ),
+    a.TestPlug: lambda action: (
+        f"{'put the test plug across' if action.fitted else 'took the test plug off'} "
+        f"{_point(action.a)} and {_point(action.b)}"
+    ),
+    a.SpareBeam: lambda action: (
+        f"{'connected a spare beam' if action.connected else 'took the spare beam off'} "
+        f"at {_plain(action.relay_beam)}"
+    ),
+    a.TakeBattery: lambda action: f"{'took the battery off' if action.off else 'put the battery on again'}",
+    a.Rain: lambda action: f"had it rain with {action.percent:g} %" if action.percent else "had it dry up",
+    a.Inspect: lambda action: f"looked closely: {action.how} of {_plain(action.of)}",
     a.Renew: lambda action: f"put right: {action.device}",
     a.Probe: lambda action: _probed(action),
     a.PutAway: _silent,

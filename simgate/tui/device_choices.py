@@ -7,7 +7,7 @@ from collections.abc import Callable
 from simgate.bench.device_view import HeadView
 from simgate.bench.record import Snapshot
 from simgate.board.line_table import address, all_settings, place_of
-from simgate.tui.captions import words
+from simgate.tui.captions import point, words
 
 Choice = tuple[str, str]
 Answers = tuple[str, ...]
@@ -123,3 +123,43 @@ def distances(shot: Snapshot, answers: Answers) -> list[Choice]:
 def suns(shot: Snapshot, answers: Answers) -> list[Choice]:
     """How strong a low sun."""
     return [("0", "no sun"), ("50", "hazy and low"), ("100", "bright and low")]
+
+
+def spares(connected: bool) -> Choices:
+    """Beams in whose place a spare one is connected, or could be."""
+    return lambda shot, _: [
+        (name, words(name)) for name in shot.relay_beams if (name in shot.spares) is connected
+    ]
+
+
+def mains(shot: Snapshot, answers: Answers) -> list[Choice]:
+    """Where V AC can be measured."""
+    return [(name, point(name)) for name in shot.mains_points if name not in answers[:1]]
+
+
+def rains(shot: Snapshot, answers: Answers) -> list[Choice]:
+    """How hard it rains."""
+    return [("0", "not at all"), ("30", "a drizzle"), ("100", "hard, or with a watering can")]
+
+
+_WAYS = {
+    "strip": "cores and links at one place",
+    "lens": "lens and aim of a beam",
+    "pull": "how heavy a released leaf is, with a spring scale",
+    "play": "how much a coupled leaf can be rocked",
+    "stop": "where an open stop stands",
+    "capacity": "what the battery still holds, with a tester",
+    "cell": "volts of a remote's cell",
+}
+
+
+def ways(shot: Snapshot, answers: Answers) -> list[Choice]:
+    """Ways to look closely."""
+    return [(how, _WAYS[how]) for how, _ in shot.looks]
+
+
+def looked_at(shot: Snapshot, answers: Answers) -> list[Choice]:
+    """What can be looked at in that way."""
+    return [
+        (name, f"leaf {name}" if len(name) == 1 else words(name)) for name in dict(shot.looks)[answers[0]]
+    ]

@@ -106,7 +106,8 @@ def _links(shot: Snapshot, answers: Answers) -> list[Choice]:
 
 
 def _renewable(shot: Snapshot, answers: Answers) -> list[Choice]:
-    return [(name, words(name)) for name in shot.renewable]
+    said = {"wind": "the wind: wait for a calm day", "mains": "the mains lead: a licensed person"}
+    return [(name, said.get(name, words(name))) for name in shot.renewable]
 
 
 def _fuses(shot: Snapshot, answers: Answers) -> list[Choice]:
@@ -232,8 +233,14 @@ WORKS: tuple[Work, ...] = (
     Work(_M, "Continuity between two points", (_RED, _BLACK), _two_points("continuity")),
     Work(_M, "Clamp round a wire", (_WIRE,), lambda _, a: do.Probe("clamp", a[0])),
     Work(_M, "Put the meter away", (), lambda _, a: do.PutAway(), lambda shot: shot.meter is not None),
+    Work(_M, "Diode test between two points", (_RED, _BLACK), _two_points("diode")),
+    Work(_M, "Volts AC on the mains side", (Question("Red probe on", at.mains), Question("Black probe on", at.mains)), _two_points("volts-ac")),
     Work(_L, "Put a link in", (Question("Link from", _points), Question("Link to", _points)), lambda _, a: do.AddLink(a[0], a[1])),
     Work(_L, "Take a link out", (Question("Which link?", _links),), lambda _, a: do.RemoveLink(*_link(a[0])), lambda shot: bool(shot.links)),
+    Work(_L, "Put the 8.2 kΩ test plug in", (Question("Plug from", _any_point), Question("Plug to", _points)), lambda _, a: do.TestPlug(a[0], a[1], True), lambda shot: shot.plug is None),
+    Work(_L, "Take the test plug out", (), lambda shot, _: do.TestPlug(*(shot.plug or ("", "")), False), lambda shot: shot.plug is not None),
+    Work(_L, "Connect a spare beam instead", (Question("Instead of which?", at.spares(False)),), lambda _, a: do.SpareBeam(a[0], True), lambda shot: bool(at.spares(False)(shot, ()))),
+    Work(_L, "Take the spare beam off again", (Question("From which?", at.spares(True)),), lambda _, a: do.SpareBeam(a[0], False), lambda shot: bool(shot.spares)),
     Work(_S, "Undo a wire", (_WIRE,), lambda _, a: do.PartWire(a[0])),
     Work(_S, "Make a wire good", (_WIRE,), lambda _, a: do.RemakeWire(a[0])),
     Work(_S, "Swap two wires", (_WIRE, Question("With which wire?", _wires)), lambda _, a: do.SwapWires(a[0], a[1])),
@@ -253,6 +260,10 @@ WORKS: tuple[Work, ...] = (
     Work(_H, "Release a drive", (Question("Which leaf?", _released(False)),), lambda _, a: do.Release(a[0], True), lambda shot: any(not leaf.released for leaf in shot.leaves)),
     Work(_H, "Couple a drive", (Question("Which leaf?", _released(True)),), lambda _, a: do.Release(a[0], False), lambda shot: any(leaf.released for leaf in shot.leaves)),
     Work(_H, "Push a released leaf", (Question("Which leaf?", _released(True)), Question("How?", _forces)), lambda _, a: do.Push(a[0], float(a[1])), lambda shot: any(leaf.released for leaf in shot.leaves)),
+    Work(_H, "Look closely, or try by hand", (Question("How?", at.ways), Question("At what?", at.looked_at)), lambda _, a: do.Inspect(a[0], a[1])),
+    Work(_H, "Let it rain, or dry", (Question("How hard?", at.rains),), lambda _, a: do.Rain(float(a[0]))),
+    Work(_S, "Take the battery off", (), lambda _, a: do.TakeBattery(True), lambda shot: shot.battery is True),
+    Work(_S, "Put the battery on again", (), lambda _, a: do.TakeBattery(False), lambda shot: shot.battery is False),
     Work(_H, "Mains off", (), lambda _, a: do.Mains(False), lambda shot: shot.mains),
     Work(_H, "Mains on", (), lambda _, a: do.Mains(True), lambda shot: not shot.mains),
     *(Work(_H, f"Step into {room}", (), lambda _, a: do.Step(True), _steps(room, True)) for room in ROOMS),

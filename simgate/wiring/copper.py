@@ -217,7 +217,7 @@ class Copper:
         self.changed()
 
     def renewable(self) -> tuple[str, ...]:
-        """Everything that `renew_device` takes: devices, supply, battery, leaves, remotes, the mains lead, calm weather.
+        """Everything that `renew_device` takes: devices, supply, battery, leaves, remotes, mains, weather.
 
         Heads of the line are none: their switches, lens and aim are set by hand, each by itself.
         """

@@ -1,4 +1,4 @@
-"""The diode test: what the meter's small current makes of the copper, with rectifiers taken for what they are.
+"""The diode test: what the meter's small current makes of the copper, rectifiers taken for what they are.
 
 The network of a site is one of resistors, for with its supply on every rectifier conducts. The meter drives
 2.5 V behind 2.5 kohm, less than most of them need: here those that would not conduct are left out, one that

@@ -31,6 +31,12 @@ def everything() -> Snapshot:
             HeadView("outer-sender", "outer", "sender", True, "----", 0.0, 0.0, True, False, True),
             HeadView("outer-receiver", "outer", "receiver", True, "----", 0.0, 0.0, False, False, False),
         ),
+        relay_beams=("beam-gate", "beam-inner"),
+        spares=("beam-inner",),
+        mains_points=("mains.L", "mains.N"),
+        looks=(("stop", ("A", "B")),),
+        battery=True,
+        plug=("board.EDGE", "board.0V"),
         edge_ends=(("edge-a", True), ("edge-b", False)),
         remotes=(
             RemoteView("remote-house", "house", 210417, 2, 0, 5.0, True, False),
