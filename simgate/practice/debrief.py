@@ -7,11 +7,13 @@ two different runs.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import groupby
 from typing import Any
 
 from simgate.bench import actions as a
 from simgate.bench.record import Happening, ScanRecord, reach
+from simgate.board.line_table import address, place_of
 from simgate.board.mode_words import spelt
 from simgate.board.modes import facts, shipped_modes
 from simgate.board.settings_table import catalogue
@@ -65,7 +67,11 @@ def debrief(job: Job, ending: Ending) -> Debrief:
         title=job.title,
         asked=tuple(goal.words for goal in job.goals),
         done=tuple(
-            moment for record in ending.records for moment in _moments(record, reach(ending.snapshot.leaves))
+            _gathered(
+                moment
+                for record in ending.records
+                for moment in _moments(record, reach(ending.snapshot.leaves))
+            )
         ),
         goals=marks.goals,
         conduct=marks.conduct,
@@ -114,6 +120,17 @@ def _moments(record: ScanRecord, room: str) -> Iterator[Moment]:
     for one in record.passing:
         if one.happening is Happening.STRUCK:
             yield Moment(record.tick, f"leaf {one.leaf} struck the {one.kind}", own=False)
+
+
+def _gathered(moments: Iterable[Moment]) -> Iterator[Moment]:
+    """What a person did many times on end is one line: a head is aimed in dozens of small turns."""
+    for own, run in groupby(moments, lambda moment: moment.text if moment.own else ""):
+        first, *more = run
+        if own and more:
+            yield replace(first, text=f"{first.text}, {len(more) + 1} times on end")
+        else:
+            yield first
+            yield from more
 
 
 def _note(note: Note) -> str:
@@ -184,7 +201,9 @@ TOLD: dict[type, Callable[[Any], str]] = {
     a.Step: lambda action: f"stepped {'into' if action.inside else 'out of'} the way",
     a.Send: lambda action: f"sent a {action.kind} {'in from the road' if action.way == 'in' else 'out'}",
     a.ClearWay: lambda action: "cleared the way",
-    a.SetSwitches: lambda action: f"set the switches of {_plain(action.head)} to {action.switches}",
+    a.SetSwitches: lambda action: (
+        f"set the switches of {_plain(action.head)} to {address(place_of(action.switches)).name}"
+    ),
     a.Turn: lambda action: f"turned {_plain(action.head)}",
     a.FitLens: lambda action: (
         f"{'put a lens into' if action.fitted else 'took the lens out of'} {_plain(action.head)}"

@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from typing import get_args
 
-from simgate.bench.actions import Action, HandOver, Inject, Operate, PressKey, Probe, RemakeWire, TakeHint
+from simgate.bench.actions import (
+    Action,
+    HandOver,
+    Inject,
+    Operate,
+    PressKey,
+    Probe,
+    RemakeWire,
+    SetSwitches,
+    TakeHint,
+    Turn,
+)
 from simgate.board.signals import NoteKind
 from simgate.board.stimuli import Key
 from simgate.practice.conduct import WATCHERS
@@ -41,6 +52,21 @@ def test_what_was_done_is_told_with_its_time_and_by_whom() -> None:
         (3000, "learn cycle broken off: STOP is open", False),
         (4000, "took a hint", True),
         (5000, "handed over", True),
+    ]
+
+
+def test_what_was_done_many_times_on_end_is_one_line_with_its_first_time() -> None:
+    records = [
+        did(1000, SetSwitches("inner-sender", "12--")),
+        *(did(2000 + 500 * turn, Turn("inner-receiver", 1, 0)) for turn in range(3)),
+        did(9000, Turn("inner-sender", 0, 1)),
+        did(9500, Turn("inner-receiver", 0, 1)),
+    ]
+    assert [(moment.tick, moment.text) for moment in debrief(job(*GOALS), ending(records)).done] == [
+        (1000, "set the switches of inner sender to both 1"),
+        (2000, "turned inner receiver, 3 times on end"),
+        (9000, "turned inner sender"),
+        (9500, "turned inner receiver"),
     ]
 
 
