@@ -23,8 +23,8 @@ from simgate.file_words import dotted, nearest, printable, shown
 from simgate.toml_text import MOST_BYTES, NotToml, decoded, line_of, parsed
 
 __all__ = [
-    "Document", "Problem", "Shape", "UserError", "dotted", "find", "line_of", "nearest", "parse", "read",
-    "scenarios", "shaped", "shipped", "shown",
+    "Document", "Problem", "Shape", "UserError", "dotted", "find", "line_of", "nearest", "parse", "printable",
+    "read", "scenarios", "shaped", "shipped", "shown",
 ]  # fmt: skip
 
 T = TypeVar("T")

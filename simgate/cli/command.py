@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable
+from pathlib import Path
 from typing import TypeAlias
+
+from simgate.files import Problem, UserError
 
 FINE, NOT_FINE, MISUSE = 0, 1, 2  # exit codes, as the README tells them
 
@@ -29,3 +32,13 @@ def add_command(
 def add_json(parser: argparse.ArgumentParser) -> None:
     """Add the option --json."""
     parser.add_argument("--json", action="store_true", help="print one JSON document and nothing else")
+
+
+def write(path: Path, text: str) -> None:
+    """Write what a command was asked to write, and say so. Raises UserError where that cannot be done."""
+    try:
+        path.write_text(text, encoding="utf-8")
+    except (OSError, ValueError) as error:  # ValueError: a name with a NUL in it
+        found = (error.strerror if isinstance(error, OSError) else "") or "an unwritable file"
+        raise UserError(Problem(str(path), "", found, "a file that can be written")) from None
+    print(f"written: {path}")

@@ -11,11 +11,11 @@ import os
 import sys
 from collections.abc import Sequence
 
-from simgate.cli import faults, jobs, lint, modes, play, rehearse, replay
+from simgate.cli import faults, jobs, lint, modes, play, rehearse, replay, wiring
 from simgate.cli.command import FINE, MISUSE
 from simgate.files import UserError
 
-FAMILIES = (play, rehearse, jobs, modes, replay, lint, faults)
+FAMILIES = (play, rehearse, jobs, modes, replay, lint, faults, wiring)
 DESCRIPTION = "A bench simulator and training game for the control boards of powered gates."
 CAUTION = "A simulator qualifies nobody: on a real gate the local code and a licensed person decide."
 

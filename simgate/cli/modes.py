@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from simgate.cli import mode_proof
-from simgate.cli.command import FINE, Commands, add_command, add_json
+from simgate.cli.command import FINE, Commands, add_command, add_json, write
 from simgate.files import Problem, UserError, nearest
 
 if TYPE_CHECKING:
@@ -91,7 +91,7 @@ def _show(args: argparse.Namespace) -> int:
     elif args.mermaid:
         print(mode_diagram.mermaid(table))
     elif args.svg:
-        _write(args.svg, mode_diagram.svg(table))
+        write(args.svg, mode_diagram.svg(table))
     else:
         print(mode_card.text(table))
     return FINE
@@ -198,15 +198,6 @@ def _table(name: str) -> Table:
         return read(Path(name))
     allowed = f"{nearest(name, [*shipped])}; or the path of a mode file"
     raise UserError(Problem("simgate modes", "MODE", f"'{name}'", allowed))
-
-
-def _write(path: Path, text: str) -> None:
-    try:
-        path.write_text(text, encoding="utf-8")
-    except OSError as error:
-        found = error.strerror or "an unwritable file"
-        raise UserError(Problem(str(path), "", found, "a file that can be written")) from None
-    print(f"written: {path}")
 
 
 def _print(value: object) -> None:
