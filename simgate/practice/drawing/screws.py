@@ -89,7 +89,7 @@ def _notes(strip: Strip) -> tuple[str, ...]:
 
 def _block(strip: Strip) -> Block:
     notes = _notes(strip)
-    return Block(strip, HEAD + sum(high(one) for one in strip.screws) + 0.85 * len(notes) + GAP, notes)
+    return Block(strip, HEAD + math.fsum(high(one) for one in strip.screws) + 0.85 * len(notes) + GAP, notes)
 
 
 def _parted(block: Block, room: float, most: float, more: bool) -> Iterator[Block]:
@@ -110,7 +110,7 @@ def _parted(block: Block, room: float, most: float, more: bool) -> Iterator[Bloc
     rest = block.strip.screws[len(first) :]
     yield Block(replace(block.strip, screws=tuple(first), free=()), used, ())
     if rest or block.notes:
-        rows = HEAD + sum(high(one) for one in rest) + 0.85 * len(block.notes) + GAP
+        rows = HEAD + math.fsum(high(one) for one in rest) + 0.85 * len(block.notes) + GAP
         yield Block(replace(block.strip, screws=rest), rows, block.notes, goes_on=True)
 
 
@@ -139,7 +139,9 @@ def _draw(paper: Paper, block: Block, x: float, y: float, wide: float, unit: flo
         for number, link in enumerate(one.links, len(one.cores)):
             _link(paper, link, place.name, x, y + (number + 0.5) * unit, wide, size)
         y += rows * unit
-    _far_ends(paper, block.strip.screws, x, y - sum(map(high, block.strip.screws)) * unit, wide, unit, size)
+    _far_ends(
+        paper, block.strip.screws, x, y - math.fsum(map(high, block.strip.screws)) * unit, wide, unit, size
+    )
     for note in block.notes:
         paper.words(x + 1.5, y + 0.62 * unit, note, 0.85 * size, wide - 3.0)
         y += 0.85 * unit

@@ -17,9 +17,9 @@ LEAST_BOX, MOST_BOX = 24.0, 84.0
 DEEP = (80.0, 96.0, 118.0)  # shares of the width for columns of so many places one behind the other
 
 
-def rows(branch: Branch) -> int:
+def rows(branch: Branch) -> float:
     """Rows that a branch takes with everything on it."""
-    return len(branch.by) + len(branch.also) + sum(rows(one) for one in branch.on)
+    return len(branch.by) + len(branch.also) + math.fsum(rows(one) for one in branch.on)
 
 
 def deep(branch: Branch) -> int:
@@ -31,17 +31,19 @@ def columns(plan: Plan) -> list[list[Branch]]:
     """The branches of the board, in two columns of like height where one would be high."""
     branches = list(plan.tree.on)
     high = [rows(one) for one in branches]
-    total = sum(high)
+    total = math.fsum(high)
     if total <= ONE_COLUMN or max((deep(one) for one in branches), default=0) > 2 >= len(branches):
         return [branches]
-    best = min(range(1, len(branches) + 1), key=lambda n: max(sum(high[:n]), total - sum(high[:n])))
+    best = min(
+        range(1, len(branches) + 1), key=lambda n: max(math.fsum(high[:n]), total - math.fsum(high[:n]))
+    )
     return [branches[:best], branches[best:]] if best < len(branches) else [branches]
 
 
 def units(plan: Plan) -> float:
     """Rows of the highest column, with what is not wired to the board below."""
-    apart = sum(1 + rows(one) for one in plan.apart)
-    return max((sum(rows(one) for one in column) for column in columns(plan)), default=0) + apart
+    apart = math.fsum(1 + rows(one) for one in plan.apart)
+    return max((math.fsum(rows(one) for one in column) for column in columns(plan)), default=0) + apart
 
 
 def draw(paper: Paper, plan: Plan, x: float, y: float, wide: float, unit: float) -> None:
@@ -65,7 +67,7 @@ def draw(paper: Paper, plan: Plan, x: float, y: float, wide: float, unit: float)
             start = below
         _column(paper, column, at + 3.0, start, y + BOARD_HIGH, at + each, unit, LINE)
         at += each + GAP
-    at = y + BOARD_HIGH + max((sum(rows(one) for one in column) for column in found), default=0) * unit
+    at = y + BOARD_HIGH + max((math.fsum(rows(one) for one in column) for column in found), default=0) * unit
     for tree in plan.apart:
         paper.words(x, at + 0.65 * unit, f"{_told(tree.place)}: not wired to the board", 2.7, wide)
         at = _column(paper, tree.on, x + 3.0, at + unit, at + unit, x + wide, unit, LINE)
