@@ -28,6 +28,7 @@ from simgate.board.signals import NoteKind
 from simgate.board.stimuli import Input
 from simgate.practice.copper import guards
 from simgate.practice.ending import COPPER_WORK, Ending
+from simgate.practice.line_guards import forgotten, guarding_closing
 from simgate.wiring.spec import DeviceKind
 
 STANDARD = "standard"
@@ -156,11 +157,19 @@ def _without_effect(ending: Ending, name: str, terminal: str) -> str:
 
 
 def _auto_close_unguarded(ending: Ending) -> Iterator[Sighting]:
-    """Closing by itself with a guard out of action, or on a site where nothing guards the closing gate."""
+    """Closing by itself with a guard out of action, or on a site where nothing guards the closing gate.
+
+    Without power the board tells nothing of the beams on its line: then nothing is said of them.
+    """
     snapshot = ending.snapshot
     if not ending.setup.modes()[snapshot.mode].closes_itself:
         return
-    if not [terminal for _, terminal in guards(ending.setup.site.wiring) if terminal == CLOSING_GUARD]:
+    wired = [terminal for _, terminal in guards(ending.setup.site.wiring) if terminal == CLOSING_GUARD]
+    dark = bool(ending.setup.site.line_beams) and not snapshot.powered
+    lost = () if dark else forgotten(ending)
+    for beam in lost:
+        yield Sighting(snapshot.tick, f"the gate was left in {snapshot.mode}; the board knows of no {beam}")
+    if not (wired or lost or dark or guarding_closing(ending)):
         yield Sighting(snapshot.tick, f"the gate was left in {snapshot.mode}; nothing opens {CLOSING_GUARD}")
     for guard in ending.defeated:
         why = f"the gate was left in {snapshot.mode}; {_without_effect(ending, *guard)}"
