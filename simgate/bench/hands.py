@@ -123,8 +123,7 @@ def _place_body(bench: Bench, action: a.PlaceBody) -> None:
     body = (action.radius_m, math.radians(action.angle_deg))
     if leaf.kind is LeafKind.SLIDES:
         body = (1.0, action.place_m)  # its edge meets it, whatever the radius
-    leaf.place_body(*body)
-    bench.bodies[n] = body
+    bench.passers.put_body(n, body)
 
 
 def _check_leaf(bench: Bench, action: a.RemoveBody | a.Release) -> None:
@@ -133,9 +132,8 @@ def _check_leaf(bench: Bench, action: a.RemoveBody | a.Release) -> None:
 
 def _remove_body(bench: Bench, action: a.RemoveBody) -> None:
     n = _leaf(bench, action.leaf)
-    if bench.bodies[n] is not None:  # else what stands there went there by itself
-        bench.plant.leaves[n].remove_body()
-        bench.bodies[n] = None
+    if bench.passers.bodies[n] is not None:  # else what stands there went there by itself
+        bench.passers.put_body(n, None)
 
 
 def _release(bench: Bench, action: a.Release) -> None:
@@ -161,14 +159,20 @@ def _push(bench: Bench, action: a.Push) -> None:
     bench.plant.leaves[_leaf(bench, action.leaf)].push = float(action.newton)
 
 
+def _check_step(bench: Bench, action: a.Step) -> None:
+    if action.inside and any(one.in_swing for one in bench.passers.views()):
+        raise refused("inside", "somebody who goes through", "a way that is clear: let them pass first")
+
+
 def _step_in(bench: Bench, action: a.Step) -> None:
     bench.inside = action.inside
+    bench.passers.step_in(action.inside)
 
 
 def _check_send(bench: Bench, action: a.Send) -> None:
     known("kind", action.kind, kinds())
     known("way", action.way, WAYS)
-    if any(bench.bodies):
+    if any(bench.passers.bodies):
         raise refused("send", "a test body in the way", "a way that is clear: take the body away first")
     needs, opening = kinds()[action.kind].needs, bench.passers.opening
     if needs > opening:
@@ -240,7 +244,7 @@ HANDS: dict[type, Hand] = {
     a.Release: (_check_leaf, _release),
     a.Push: (_check_push, _push),
     a.Mains: (always, _mains),
-    a.Step: (always, _step_in),
+    a.Step: (_check_step, _step_in),
     a.Send: (_check_send, _send),
     a.ClearWay: (always, _clear_way),
     a.Inject: (_check_inject, _inject),

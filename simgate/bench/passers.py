@@ -65,12 +65,18 @@ class Passers(Swing):
             if other.way == way and (other.rear - way * BEFORE - front) * way < 0:
                 front = other.rear - way * BEFORE
         self.here.append(Passer(kind, way, front))
+        self.anybody = True
 
     def clear(self) -> None:
         """All go out of the way at once."""
         self.here.clear()
         self.moving = False
+        self.anybody = self.you is not None
         self._place_bodies()
+        self._cross_beams()
+
+    def step_in(self, inside: bool) -> None:
+        super().step_in(inside)
         self._cross_beams()
 
     def over(self, offset_m: float, length_m: float) -> bool:
@@ -82,27 +88,15 @@ class Passers(Swing):
 
     def views(self) -> tuple[PassingView, ...]:
         """All of them as an onlooker sees them."""
-        return tuple(
-            PassingView(
-                kind=passer.kind.name,
-                position=passer.front / 1000,
-                length=passer.kind.length / 1000,
-                width=passer.kind.width / 1000,
-                inwards=passer.way < 0,
-                lane=passer.lane,
-                waiting=passer.waiting,
-                in_swing=self._in_swing(passer),
-                in_way_of=passer.hazards,
-                alive=passer.kind.alive,
-                force=passer.felt,
-                peak_force=passer.peak,
-            )
-            for passer in self.here
-        )
+        return tuple(self._view(passer) for passer in self.here)
+
+    def your_view(self) -> PassingView | None:
+        """Whoever works the bench, while they stand in the swing."""
+        return None if self.you is None else self._view(self.you)
 
     def state(self) -> tuple[object, ...]:
         """Where everybody is; empty when nobody is there."""
-        return tuple(passer.state() for passer in self.here)
+        return tuple(passer.state() for passer in self._people())
 
     # One scan -------------------------------------------------------------------------------------
 
@@ -118,11 +112,12 @@ class Passers(Swing):
             moved = moved or moves
         for passer in [one for one in self.here if (one.rear - self._ends[-one.way]) * one.way > 0]:
             self.here.remove(passer)
-        if moved:
+        if moved or self.you is not None:
             self._place_bodies()
-        for passer in self.here:
+        for passer in self._people():
             self._watch(tick, passer)
         self.moving = moved and bool(self.here)
+        self.anybody = bool(self.here) or self.you is not None
         return moved and self._cross_beams()
 
     def _advance(self, tick: int, passer: Passer) -> bool:
@@ -157,6 +152,8 @@ class Passers(Swing):
         """Whether it would go into the swing now; keeps to the middle of the room that it found."""
         if any(other.phase is Phase.GOING and other.way != passer.way for other in self.here):
             return False
+        if self.you is not None:  # nobody walks or drives into somebody who works there
+            return False
         leaves = self._leaves
         if passer.kind.careful and any(leaf.speed < -STIRRING for leaf in leaves):
             return False
@@ -172,7 +169,7 @@ class Passers(Swing):
 
     def _cross_beams(self) -> bool:
         """Break the beams that somebody spans, work the loops under a vehicle. Whether one changed."""
-        spans = [passer.span() for passer in self.here if passer.kind.breaks_beams]
+        spans = [passer.span() for passer in self._people() if passer.kind.breaks_beams]
         changed = False
         for name, offset in self._beams:
             now = any(low <= offset <= high for low, high in spans)

@@ -49,7 +49,7 @@ class Happening(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Passing:
-    """Something that happened to a passer. kind: of passers.toml. leaf: whose way, or whose blow."""
+    """Something that happened to a passer. kind: of passers.toml, or 'you'. leaf: whose way, or blow."""
 
     happening: Happening
     kind: str
@@ -242,6 +242,7 @@ class Snapshot:
     drawn: bool = False  # the bolt of the lock is drawn back; without a bolt, its coil is fed
     relays: frozenset[str] = frozenset()  # names of the relay outputs that are made
     passing: tuple[PassingView, ...] = ()  # who is on the drive
+    you: PassingView | None = None  # whoever works the bench, while they stand in the swing
     wind: float = 0.0  # m/s, positive blows the leaves open
     clash: float = 0.0  # N with which leaf B lies on the wrong side of leaf A's overlap strip
     heads: tuple[HeadView, ...] = ()  # of the line

@@ -54,7 +54,6 @@ class Bench:
         self.hints = 0
         self.inside = False
         self.probe: Probe | None = None
-        self.bodies: list[tuple[float, float] | None] = [None] * len(setup.site.plant.leaves)
         self.plant = Plant(setup.site.plant)
         self._day = setup.site.plant.wind if setup.wind is None else setup.wind  # m/s
         self.harness = Harness(setup.site.wiring)
@@ -207,7 +206,7 @@ class Bench:
         if self.contacts.beats and self.contacts.beat(tick):
             self._settled = False  # a core with a loose strand opened or closed
         passers = self.passers
-        if passers.here and passers.step(tick):
+        if passers.anybody and passers.step(tick):
             self._settled = False  # a beam was broken or cleared
         if self._pending or not self._settled or board.outputs.relays != self.contacts.relays:
             self._solve_copper()

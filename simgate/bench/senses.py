@@ -88,7 +88,7 @@ class Senses:
                     events.append(Event(tick, Sense.HEARD, f"Leaf {LEAVES[n]} meets a stop"))
             if (leaf.body_force > TOUCH) is not touching[n]:
                 touching[n] = not touching[n]
-                if touching[n] and not self._passers.here:  # else they have told it themselves
+                if touching[n] and self._passers.meets_body(n):  # who is struck has told it already
                     self._seen(events, tick, f"Leaf {LEAVES[n]} pushes against the body in its way")
         if (self._plant.clash() > THUD) is not self._clashing:
             self._clashing = not self._clashing

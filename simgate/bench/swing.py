@@ -1,15 +1,16 @@
 """Who stands in the sweep of a leaf: a body in its way, a hazard while it moves, and the force that is felt.
 
 A body is the plant's own contact, so a leaf that reaches somebody really presses on them; how hard, and
-whether the board notices, follows from the iron alone.
+whether the board notices, follows from the iron alone. Whoever works the bench, and has stepped in, stands
+there like anybody else: a person of passers.toml who does not walk on.
 """
 
 from __future__ import annotations
 
 from enum import Enum
 
-from simgate.bench.passer_kinds import PasserKind
-from simgate.bench.record import Event, Happening, Passing, Sense
+from simgate.bench.passer_kinds import PasserKind, kinds
+from simgate.bench.record import Event, Happening, Passing, PassingView, Sense
 from simgate.bench.site import Site
 from simgate.bench.sweep import Box, Meeting, Sweep
 from simgate.board.signals import LEAVES
@@ -17,6 +18,10 @@ from simgate.plant.plant import Plant
 
 STIRRING = 0.002  # rad/s or m/s; a leaf that moves faster is seen to
 TOUCH = 1.0  # N that is felt
+YOU = "you"  # who stands in the swing, as records call whoever works the bench
+ASIDE = (0.5, 0.35, 0.65, 0.2, 0.8)  # shares of the opening where you stand, the first that is free
+INWARDS = (0.45, 0.2, 0.7)  # and of the depth of the swing
+CLEARANCE = 0.1  # m that you keep from a leaf when you step in
 
 
 class Phase(Enum):
@@ -60,19 +65,73 @@ class Passer:
 
 
 class Swing:
-    """The sweeps of all leaves and who is there. events and told: since the bench last took them."""
+    """The sweeps of all leaves and who is there. events and told: since the bench last took them.
 
-    __slots__ = ("_leaves", "_placed", "_span", "_sweeps", "events", "here", "told")
+    bodies: test bodies in each leaf's way, as the plant has them. you: whoever works the bench, stepped in.
+    anybody: whether anyone can be struck; on most benches nobody, and then nothing of this runs.
+    """
+
+    __slots__ = (
+        "_leaves", "_placed", "_span", "_sweeps", "anybody", "bodies", "events", "here", "told", "you",
+    )  # fmt: skip
 
     def __init__(self, site: Site, plant: Plant) -> None:
         self.here: list[Passer] = []
+        self.you: Passer | None = None
+        self.anybody = False
         self.events: list[Event] = []
         self.told: list[Passing] = []
         self._leaves = plant.leaves
         self._sweeps = tuple(Sweep.of(leaf) for leaf, _ in site.plant.leaves)
         first, *others = (sweep.length for sweep in self._sweeps)
         self._span = first + others[0] - site.plant.overlap if others else first
+        self.bodies: list[tuple[float, float] | None] = [None] * len(self._leaves)
         self._placed: list[tuple[float, float] | None] = [None] * len(self._leaves)
+
+    # What hands do --------------------------------------------------------------------------------
+
+    def put_body(self, n: int, body: tuple[float, float] | None) -> None:
+        """Put a test body in the way of a leaf, anew if one stands there, or take it away."""
+        self.bodies[n] = self._placed[n] = None
+        self._leaves[n].remove_body()
+        self.bodies[n] = body
+        self._place_bodies()
+
+    def meets_body(self, n: int) -> bool:
+        """Whether what leaf `n` meets first is a test body."""
+        return self.bodies[n] is not None and self.bodies[n] == self._placed[n]
+
+    def step_in(self, inside: bool) -> None:
+        """Stand in the swing, where there is room, or step out of it."""
+        self.you = (self.you or self._stand()) if inside else None
+        self.anybody = bool(self.here) or inside
+        self._place_bodies()
+
+    def _stand(self) -> Passer:
+        """You, in the middle of the swing or the nearest place to it that is clear of the leaves."""
+        you = Passer(kinds()["person"], -1, 0)
+        you.phase, you.seen, you.waiting = Phase.GOING, True, True
+        depth = max(0.0 if sweep.slides else sweep.length for sweep in self._sweeps)
+        half, first = you.kind.width / 2000, None
+        for inwards in INWARDS:
+            for aside in ASIDE:
+                middle = self._span * aside
+                you.lane = (middle - half, middle + half)
+                you.front = -round(1000 * depth * inwards + you.kind.length / 2)
+                if self._is_clear(you):
+                    return you
+                first = first or (you.lane, you.front)
+        if first is not None:
+            you.lane, you.front = first
+        return you
+
+    def _is_clear(self, one: Passer) -> bool:
+        meetings = ((n, self._meeting(one, n, one.front)) for n in range(len(self._leaves)))
+        return not any(
+            met.holds(self._leaves[n].place, CLEARANCE / self._sweeps[n].lever) for n, met in meetings if met
+        )
+
+    # What they meet -------------------------------------------------------------------------------
 
     def _meeting(self, passer: Passer, n: int, front: int) -> Meeting | None:
         """Where leaf `n` meets `passer` with its front at `front` mm."""
@@ -91,8 +150,11 @@ class Swing:
     def _place_bodies(self) -> None:
         """In each leaf's way the nearest thing that it would meet, as a body of the plant."""
         for n, leaf in enumerate(self._leaves):
-            place, nearest, body, pressed = leaf.place, 0.0, None, False
-            for passer in self.here:
+            place, nearest, body, pressed = leaf.place, 0.0, self.bodies[n], False
+            if body is not None:
+                nearest = abs(body[1] - place)
+                pressed = body == self._placed[n] and leaf.body_force > 0.0
+            for passer in self._people():
                 meeting = self._meeting(passer, n, passer.front)
                 if meeting is None:
                     continue
@@ -113,6 +175,26 @@ class Swing:
             else:
                 leaf.place_body(*body)
 
+    def _people(self) -> list[Passer]:
+        return self.here if self.you is None else [*self.here, self.you]
+
+    def _view(self, passer: Passer) -> PassingView:
+        """Somebody as an onlooker sees them."""
+        return PassingView(
+            kind=passer.kind.name,
+            position=passer.front / 1000,
+            length=passer.kind.length / 1000,
+            width=passer.kind.width / 1000,
+            inwards=passer.way < 0,
+            lane=passer.lane,
+            waiting=passer.waiting,
+            in_swing=self._in_swing(passer),
+            in_way_of=passer.hazards,
+            alive=passer.kind.alive,
+            force=passer.felt,
+            peak_force=passer.peak,
+        )
+
     def _watch(self, tick: int, passer: Passer) -> None:
         """Notice who is in the way of a leaf that moves, and who is pressed."""
         hazards, felt = [], 0.0
@@ -126,16 +208,18 @@ class Swing:
             ):
                 hazards.append(name)
                 if name not in passer.hazards and passer.kind.alive:
-                    words = f"HAZARD: the {passer.kind.name} is in the way of leaf {name}, which moves"
+                    who = "you are" if passer is self.you else f"the {passer.kind.name} is"
+                    words = f"HAZARD: {who} in the way of leaf {name}, which moves"
                     self._tell(tick, passer, Happening.IN_THE_WAY, words, name)
             if meeting.holds(place, 0.0) and leaf.body_force > felt:
                 felt = leaf.body_force
                 passer.peak = max(passer.peak, leaf.peak_body_force)
                 if passer.felt <= TOUCH < felt:
-                    words = f"Leaf {name} strikes the {passer.kind.name}"
+                    who = YOU if passer is self.you else f"the {passer.kind.name}"
+                    words = f"Leaf {name} strikes {who}"
                     self._tell(tick, passer, Happening.STRUCK, words, name)
         passer.hazards, passer.felt = tuple(hazards), felt
 
     def _tell(self, tick: int, passer: Passer, what: Happening, words: str, leaf: str = "") -> None:
         self.events.append(Event(tick, Sense.SEEN, words))
-        self.told.append(Passing(what, passer.kind.name, leaf))
+        self.told.append(Passing(what, YOU if passer is self.you else passer.kind.name, leaf))

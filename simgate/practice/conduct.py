@@ -24,6 +24,7 @@ from simgate.bench.actions import (
 )
 from simgate.bench.passer_kinds import kinds
 from simgate.bench.record import Happening, reach
+from simgate.bench.swing import YOU
 from simgate.board.signals import NoteKind
 from simgate.board.stimuli import Input
 from simgate.practice.copper import guards
@@ -99,7 +100,7 @@ def _ohms_on_live(ending: Ending) -> Iterator[Sighting]:
 
 
 def _hands_in_swing(ending: Ending) -> Iterator[Sighting]:
-    """Standing in the swing while the gate could move: the isolator on, or a leaf driven."""
+    """Standing in the swing while the gate could move: the isolator on, a leaf driven, or struck by one."""
     live, inside, moving = ending.setup.mains, False, 0
     room = reach(ending.snapshot.leaves)
     for record in ending.records:
@@ -114,12 +115,17 @@ def _hands_in_swing(ending: Ending) -> Iterator[Sighting]:
             yield Sighting(record.tick, f"a leaf was driven with a person in {room}")
         elif inside and live and not was:
             yield Sighting(record.tick, f"a person stood in {room} with the isolator on")
+        for one in record.passing:
+            if one.kind == YOU and one.happening is Happening.STRUCK:
+                yield Sighting(record.tick, f"leaf {one.leaf} struck a person in {room}")
 
 
 def _people_in_swing(ending: Ending) -> Iterator[Sighting]:
     """Somebody who was sent through in the way of a moving leaf, or anything struck by one."""
     for record in ending.records:
         for one in record.passing:
+            if one.kind == YOU:
+                continue  # whoever stepped in is judged by that
             if one.happening is Happening.STRUCK:
                 yield Sighting(record.tick, f"leaf {one.leaf} struck the {one.kind}")
             elif one.happening is Happening.IN_THE_WAY and kinds()[one.kind].alive:

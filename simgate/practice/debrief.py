@@ -13,6 +13,7 @@ from typing import Any
 
 from simgate.bench import actions as a
 from simgate.bench.record import Happening, ScanRecord, reach
+from simgate.bench.swing import YOU
 from simgate.board.line_table import address, place_of
 from simgate.board.mode_words import spelt
 from simgate.board.modes import facts, shipped_modes
@@ -119,7 +120,8 @@ def _moments(record: ScanRecord, room: str) -> Iterator[Moment]:
             yield Moment(record.tick, _note(note), own=False)
     for one in record.passing:
         if one.happening is Happening.STRUCK:
-            yield Moment(record.tick, f"leaf {one.leaf} struck the {one.kind}", own=False)
+            who = one.kind if one.kind == YOU else f"the {one.kind}"
+            yield Moment(record.tick, f"leaf {one.leaf} struck {who}", own=False)
 
 
 def _gathered(moments: Iterable[Moment]) -> Iterator[Moment]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from simgate.bench.record import BeamView, LeafView, Snapshot
 from simgate.tui.canvas import Canvas, Ink, Row
-from simgate.tui.figures import Drive, moved_by, passer
+from simgate.tui.figures import Drive, ends, moved_by, passer
 from simgate.tui.yard_words import describe, hazards, wind_words
 
 SLIDE_SIDE = 1.2  # m drawn inside a leaf that slides
@@ -224,7 +224,12 @@ class Stage:
         if snapshot.inside:
             middle = int(self._left + self._right) // 4
             depth = int(0.45 * max(leaf.width for leaf in snapshot.leaves) * self._scale) // 4
-            danger = any("you are in" in words for words in hazards(snapshot))
+            if snapshot.you is not None:  # where there was room
+                low, high = self._drive.lane(snapshot.you)
+                inner, outer = ends(snapshot.you)
+                middle = int(self._drive.left + (low + high) / 2 * self._drive.scale) // 2
+                depth = int(-(inner + outer) / 2 * self._scale) // 4
+            danger = any("you are" in words for words in hazards(snapshot))
             words, ink = ("☻ you HAZARD!", Ink.BROKEN) if danger else ("☻ you", Ink.PERSON)
             canvas.put(middle, max(row - depth, 0), words, ink)
 

@@ -37,7 +37,11 @@ def hazards(shot: Snapshot) -> list[str]:
         for one in shot.passing
         if one.force > 1.0 or (one.alive and one.in_way_of)
     ]
-    if shot.inside and _moving(shot):  # which leaves move stands in the next sentence
+    if shot.you is not None and shot.you.force > 1.0:
+        told.append(
+            f"HAZARD: you are pressed by leaf {' and '.join(shot.you.in_way_of or _moving(shot)) or 'A'}"
+        )
+    elif shot.inside and _moving(shot):  # which leaves move stands in the next sentence
         told.append(f"HAZARD: you are in {reach(shot.leaves)}")
     return told
 

@@ -182,7 +182,7 @@ async def test_a_body_of_the_rounds_own_is_taken_away_again_and_a_known_way_is_w
         met = [outcome for outcome in kept.all if outcome.cell.stimulus is Stimulus.OBSTACLE]
         assert met
         screen.advance(100)
-        assert all(body is None for body in bench.bodies)
+        assert all(body is None for body in bench.passers.bodies)
         placed = [a for r in bench.records for a in r.actions if isinstance(a, do.PlaceBody)]
         assert placed
 
