@@ -35,7 +35,8 @@ class Logic:
     learned: whether a learn cycle was done; without, only a mode that moves while held may move.
     cause: an obstacle or fault, until the gate is asked to do something again. refusal: why the last
     call did not move it, until a terminal changes. met: how often shutting met something since a person
-    called or the gate was shut.
+    called or the gate was shut. called: whether a person has, since STOP was open, power came or work from
+    the book ended; until then nothing moves by itself, not even for a low battery.
     """
 
     def __init__(
@@ -43,6 +44,7 @@ class Logic:
         starts: Starts, battery: Battery, service: Service, happened: list[Acted | Note],
     ) -> None:  # fmt: skip
         self.learned = False
+        self.called = False
         self.starts = starts
         self.battery = battery
         self.service = service
@@ -92,7 +94,7 @@ class Logic:
 
     def state(self) -> tuple[object, ...]:
         """What the logic keeps beside its condition."""
-        return (self.cause, self.refusal, self.met, self.fault)
+        return (self.cause, self.refusal, self.met, self.fault, self.called)
 
     # What changes a condition ---------------------------------------------------------------------
 
@@ -110,6 +112,10 @@ class Logic:
             self.service.cycles += 1
         self.cause = cause or self.cause
         self.fault = self.fault or stimulus is Stimulus.FAULT
+        if stimulus is Stimulus.STOP_PARTED:
+            self.called = False
+        elif stimulus in CALLS:
+            self.called = True
         if stimulus in CALLS or acted.after is Condition.SHUT:
             self.met = 0
         elif stimulus in PRESSING and acted.condition is Condition.CLOSING:
@@ -127,10 +133,12 @@ class Logic:
             return
         self.battery.owed = None
         there = Condition.OPEN if way is Way.OPENING else Condition.SHUT
-        if condition is there or self._modes[self.mode].while_held or self.permit(way):
+        held = self._modes[self.mode].while_held or not self.called
+        if held or condition is there or self.permit(way):
             return
         self._happened.append(Note(tick, NoteKind.BATTERY, self.battery.words))
         self.put(Condition.OPENING if way is Way.OPENING else Condition.CLOSING, tick)
+        self.called = True
         self.starts.begin(way, tick, alone=True, full=True)
         if self.starts.advance(tick):
             self.set_off(tick)
@@ -146,7 +154,7 @@ class Logic:
         self.chart.put(condition)
         self._drop_pause(tick)
         self.starts.cancel()
-        self.fault = False
+        self.fault = self.called = False
         self.cause = self.refusal = ""
 
     def settings_changed(self, tick: int, learned: bool) -> None:

@@ -10,24 +10,29 @@ so the way to it is a shortest story.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from simgate.board import prove_lemmas
-from simgate.board.arrival import Event
+from simgate.board.battery import PLANS
 from simgate.board.chart_program import Program
 from simgate.board.guards import Uses
+from simgate.board.arrival import Event
 from simgate.board.mode_words import WHILE
 from simgate.board.modes import Table, facts
+from simgate.board.prove_asked import ASKED
 from simgate.board.prove_drive import Doing
-from simgate.board.prove_properties import PROPERTIES, Property, Site
-from simgate.board.prove_state import BIT, HEALTHY, SCENE, State, Subject
+from simgate.board.prove_guarded import GUARDED
+from simgate.board.prove_property import Property, Sees, Site
+from simgate.board.prove_scene import BIT, HEALTHY, SCENES, Remote, Source
+from simgate.board.prove_state import FULL, Kernel, State
+from simgate.board.prove_subject import Hand, Subject
 from simgate.board.prove_words import told
-from simgate.board.prove_world import TESTING, Happening, World
+from simgate.board.prove_world import TESTING, Edge, Happening, Judge, Step, World
 from simgate.board.settings import Settings, Value
 from simgate.board.stimuli import Condition, Input, Response, Stimulus, Way
 
-CALLS = BIT[Input.CALL] | BIT[Input.PART]
+PROPERTIES = (*GUARDED, *ASKED)
 
 TRAP = "From every state the gate can be shut again, with the guards healthy."
 TRAPPED = "from here nothing shuts the gate any more, whoever calls"
@@ -52,12 +57,17 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True)
 class Proof:
-    """What the proof of one mode with one choice of settings has come to."""
+    """What the proof of one mode with one choice of settings has come to.
+
+    scene: name of what changed around the board. scans, fired: scans of the real board and its chart events.
+    """
 
     mode: str
     settings: Mapping[str, Value]
+    scene: str
     states: int
     edges: int
+    scans: int
     fired: int
     verdicts: tuple[Verdict, ...]
     reached: tuple[Condition, ...]
@@ -94,17 +104,22 @@ class Graph:
         return steps
 
 
-def prove(table: Table, given: Mapping[str, Value] | None = None, until: str = "") -> Proof:
+def prove(
+    table: Table, given: Mapping[str, Value] | None = None, until: str = "", scene: str = "terminals"
+) -> Proof:
     """Prove one mode, with settings that differ from those a board comes with.
 
     until: key of a property; when that is broken, nothing more is explored, and the rest proves nothing.
     """
     settings = Settings(facts({table.title: table}), {**(given or {}), "mode": table.title})
-    subject = Subject(settings, {table.title: table})
     dead = settings.choice("part-opening") == "not in use"
-    site = Site(table.without_part() if dead else table, Uses.of(settings))
-    world = World(subject, used(site))
+    site = Site(
+        table.without_part() if dead else table, Uses.of(settings), PLANS[settings.choice("battery-low")]
+    )
+    changing = used(site, SCENES[scene])
+    subject = Subject(settings, {table.title: table}, changing)
     asked = [one for one in PROPERTIES if one.of(site)]
+    world = World(subject, changing, judge(site, asked))
     graph = explore(world, site, asked, until)
     verdicts = [_verdict(graph, one) for one in asked]
     verdicts.append(Verdict("trap", TRAP, _trap(graph)))
@@ -113,72 +128,117 @@ def prove(table: Table, given: Mapping[str, Value] | None = None, until: str = "
     verdicts.append(Verdict("reversing", PAUSED, _reversing()))
     reached = dict.fromkeys(state.condition for state in graph.came)
     return Proof(
-        table.title, dict(given or {}), len(graph.came), graph.edges, world.fired, tuple(verdicts),
-        tuple(condition for condition in Condition if condition in reached),
+        table.title, dict(given or {}), scene, len(graph.came), graph.edges, world.scans, world.fired,
+        tuple(verdicts), tuple(condition for condition in Condition if condition in reached),
     )  # fmt: skip
 
 
-def used(site: Site) -> tuple[Input, ...]:
-    """The terminals that mean something."""
+def used(site: Site, scene: Sequence[Source]) -> tuple[Source, ...]:
+    """What means something of a scene."""
     calls = [row[Stimulus.PART] for row in site.table.cells.values()]
-    without = {Input.EDGE} if not site.uses.edge_fitted else set()
+    without: set[Source] = {Input.EDGE} if not site.uses.edge_fitted else set()
     if all(response is Response.IGNORE for response in calls):
-        without.add(Input.PART)
-    return tuple(one for one in SCENE if one not in without)
+        without |= {Input.PART, Remote.PART}
+    return tuple(one for one in scene if one not in without)
 
 
 def beginnings() -> tuple[State, ...]:
     """The gate stands shut, with its learn cycle done and everything healthy; or has no power yet."""
-    shut = State(
-        True, HEALTHY, HEALTHY, Condition.SHUT, Doing.REST, False, (), (), True, False, 0, "", False, False
+    shut = Kernel(
+        True, HEALTHY, Condition.SHUT, Doing.REST, False, (), (), True, False, 0, False, None, None, FULL
     )
-    off = shut._replace(powered=False, made=0, condition=Condition.STOPPED_CLOSING, fresh="power")
-    return shut, off
+    off = shut._replace(powered=False, condition=Condition.STOPPED_CLOSING)
+    return State(shut), State(off, fresh="power")
 
 
 def explore(world: World, site: Site, asked: list[Property], until: str = "") -> Graph:
     """Every state that can be come to, the nearest first, and where a property is first broken."""
     graph = Graph()
-    came, friendly, step = graph.came, graph.friendly, world.step
+    came, friendly, broken = graph.came, graph.friendly, graph.broken
     of_state = [(one.key, one.state) for one in asked if one.state is not None]
-    of_step = [(one.key, one.step) for one in asked if one.step is not None]
+    of_memory = [(one.key, one.step) for one in asked if one.step is not None and one.sees is Sees.MEMORY]
     waiting: deque[State] = deque()
+    rows: dict[tuple[Kernel, int], Row] = {}
 
     def meet(after: State, before: State | None, happening: Happening | None) -> None:
         came[after] = None if before is None or happening is None else (before, happening)
         waiting.append(after)
         for key, holds in of_state:
-            if not holds(site, after) and key not in graph.broken:
-                graph.broken[key] = (before or after, happening, after)
+            if not holds(site, after) and key not in broken:
+                broken[key] = (before or after, happening, after)
 
     for state in beginnings():
         meet(state, None, None)
-    while waiting and until not in graph.broken:
+    while waiting and until not in broken:
         state = waiting.popleft()
-        for happening in world.happenings(state):
-            taken = step(state, happening)
-            after = taken.after
-            graph.edges += 1
+        at = (state.kernel, state.calls)
+        if at not in rows:
+            rows[at] = row(world, site, asked, *at)
+        every, ways = rows[at]
+        graph.edges += len(every)
+        for edge, leads, wrong in ways:
+            after = edge.after(state)
             if after not in came:
-                meet(after, state, happening)
-            if taken.acted or state.broken:
-                for key, kept in of_step:
-                    if not kept(site, taken) and key not in graph.broken:
-                        graph.broken[key] = (state, happening, after)
-            if after is not state and is_friendly(state, happening):
+                meet(after, state, edge.happening)
+            for key in wrong:
+                broken.setdefault(key, (state, edge.happening, after))
+            if leads:
                 friendly.setdefault(after, []).append(state)
+        for edge in every if state.broken else ():
+            step = Step(state, edge.happening, edge.acted, edge.after(state))
+            for key, kept in of_memory:
+                if not kept(site, step):
+                    broken.setdefault(key, (state, edge.happening, step.after))
     return graph
 
 
-def is_friendly(state: State, happening: Happening) -> bool:
+Row = tuple[list[Edge], list[tuple[Edge, bool, tuple[str, ...]]]]
+"""Every edge from a kernel and its calls. And of those that lead to the same the first, with whether any of
+them is friendly, and what it breaks."""
+
+
+def row(world: World, site: Site, asked: list[Property], kernel: Kernel, calls: int) -> Row:
+    """What can be said of the edges from a kernel and its calls whatever the prover remembers."""
+    of_calls = [(one.key, one.step) for one in asked if one.step is not None and one.sees is Sees.CALLS]
+    before = State(kernel, calls)
+    every = world.edges(kernel, calls)
+    ways: dict[object, tuple[Edge, bool, tuple[str, ...]]] = {}
+    for edge in every:
+        wrong = edge.wrong
+        if of_calls and edge.calls:
+            step = Step(before, edge.happening, edge.acted, edge.after(before))
+            wrong += tuple([key for key, kept in of_calls if not kept(site, step)])
+        leads = (id(edge.kernel), edge.calls, edge.effect, wrong)
+        if leads not in ways:
+            ways[leads] = (edge, edge.friendly, wrong)
+        elif edge.friendly and not ways[leads][1]:
+            ways[leads] = (ways[leads][0], True, wrong)
+    return every, list(ways.values())
+
+
+def judge(site: Site, asked: list[Property]) -> Judge:
+    """What breaks in a step, as far as neither calls that are held nor the prover's memory decide it."""
+    of_step = [(one.key, one.step) for one in asked if one.step is not None and one.sees is Sees.KERNEL]
+
+    def judged(step: Step) -> tuple[tuple[str, ...], bool]:
+        idle = not step.acted and step.happening.hand is None and step.before.still and step.after.still
+        wrong = [] if idle else [key for key, kept in of_step if not kept(site, step)]
+        return tuple(wrong), is_friendly(step.before.kernel, step.happening)
+
+    return judged
+
+
+def is_friendly(kernel: Kernel, happening: Happening) -> bool:
     """Whether it is a thing that people who want the gate shut may count on, with guards that are healthy."""
     if happening.event not in (None, Event.ARRIVED):
         return False
-    if (happening.power and state.powered) or (happening.learn and state.learned):
+    if (happening.power and kernel.powered) or (happening.learn and kernel.learned):
         return False
-    opens = happening.flips & state.terminals & ~CALLS
-    if opens and state.start and state.start[0] in TESTING:
-        for one in state.start[4]:
+    if happening.hand not in (None, Hand.LET_GO) or (happening.battery and not kernel.charge.sunk):
+        return False
+    opens = happening.flips & kernel.terminals
+    if opens and kernel.start and kernel.start[0] in TESTING:
+        for one in kernel.start[4]:
             opens &= ~BIT[one]
     return not opens
 

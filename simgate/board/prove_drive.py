@@ -27,7 +27,8 @@ class Doing(Enum):
     CLOSE = "shutting"
     GIVE_WAY = "giving way"  # backing off what was met opening: it moves the shutting way
     ASTRAY = "giving way the wrong way"  # the same order when it was not opening: it presses on
-    STROKE = "pressed shut to free the lock"
+    CREEP_OPEN = "opening slowly"  # a jog, or a pass of the learn cycle
+    CREEP_SHUT = "shutting slowly"  # the same, or the stroke that frees the lock
 
     __hash__ = object.__hash__
 
@@ -41,17 +42,28 @@ GOES: dict[Doing, tuple[Way, ...]] = {
     D.CLOSE: (Way.CLOSING,),
     D.GIVE_WAY: (Way.CLOSING,),
     D.ASTRAY: (Way.CLOSING,),
-    D.STROKE: (Way.CLOSING,),
+    D.CREEP_OPEN: (Way.OPENING,),
+    D.CREEP_SHUT: (Way.CLOSING,),
 }
 
 
+CREEPS = {Way.OPENING: D.CREEP_OPEN, Way.CLOSING: D.CREEP_SHUT}
+TRAVEL = 1000  # counts of a leaf's way, for the learn cycle to find
+
+
 class StandIn(Drive):
-    """A drive whose leaves do what the environment says. event: what they come to in the next scan."""
+    """A drive whose leaves do what the environment says. event: what they come to in the next scan.
+
+    crept: index of the leaf that creeps. stands_shut: whether the leaves are found to stand
+    shut; asked_shut: whether anybody has asked.
+    """
 
     def __init__(self, happened: list[Acted | Note], tuned: Tuning) -> None:
         super().__init__(happened, tuned)
         self.doing = D.REST
         self.event: Event | None = None
+        self.crept = 0
+        self.stands_shut = self.asked_shut = False
 
     # Orders
 
@@ -71,7 +83,11 @@ class StandIn(Drive):
         self._do(D.CLOSE)
 
     def creep(self, index: int, way: Way, tick: int) -> None:
-        self._do(D.STROKE if way is Way.CLOSING else D.OPEN)
+        self.crept = index
+        self._do(CREEPS[way])
+
+    def jog(self, index: int, way: Way, tick: int) -> None:
+        self.creep(index, way, tick)
 
     def give_way(self, tick: int, every: bool = False) -> None:
         if not every or self.doing is not D.REST:  # of leaves that are not driven none backs off
@@ -100,6 +116,14 @@ class StandIn(Drive):
     def all_known(self) -> bool:
         return True
 
+    def shut(self) -> bool:
+        self.asked_shut = True
+        return self.stands_shut
+
+    def way_end(self) -> int:
+        """Count at the end that the leaves go for."""
+        return TRAVEL if Way.OPENING in self.ways() else 0
+
     # One scan
 
     def scan(self, tick: int, signals: Signals, outputs: Outputs) -> Event | None:
@@ -110,6 +134,7 @@ class StandIn(Drive):
             self.stop(tick)
             return None
         if event is Event.ARRIVED:
+            self.leaves[self.crept].position.count = self.way_end()
             self.stop(tick)
         return event
 

@@ -15,7 +15,7 @@ from functools import cache
 
 from simgate.board.inputs import Inputs
 from simgate.board.leaf import REVERSE_MS, SCAN_MS, LeafDrive
-from simgate.board.prove_state import BIT, HEALTHY, SCENE, terminals_of
+from simgate.board.prove_scene import BIT, HEALTHY, TERMINALS, found
 from simgate.board.stimuli import Input, Way
 from simgate.board.travel import Move
 
@@ -27,7 +27,7 @@ MOVES = {way: Move(way, 0.5, 0.5, 5.0, 0) for way in Way}
 @cache
 def filter_fault(filter_ms: int) -> str:
     """Where the filter takes longer than its time and one scan, or lets a bounce through; '' nowhere."""
-    for one in SCENE:
+    for one in TERMINALS:
         for level in (False, True):
             before = HEALTHY & ~BIT[one] if level else HEALTHY | BIT[one]
             lasted = _seen_after(one, before, filter_ms, lasts=filter_ms + 10 * SCAN_MS)
@@ -42,12 +42,10 @@ def filter_fault(filter_ms: int) -> str:
 def _seen_after(one: Input, before: int, filter_ms: int, lasts: int) -> int | None:
     """ms after which a change of `one` that `lasts` so long counts, None when it does not."""
     inputs = Inputs()
-    inputs.start(terminals_of(before)[0])
+    inputs.start(found(before).volts)
     for passed in range(0, filter_ms + 20 * SCAN_MS, SCAN_MS):
         mask = before ^ BIT[one] if passed < lasts else before
-        if (changes := inputs.read(terminals_of(mask)[0], START + passed, filter_ms)) and changes[0][
-            0
-        ] is one:
+        if (changes := inputs.read(found(mask).volts, START + passed, filter_ms)) and changes[0][0] is one:
             return passed
     return None
 

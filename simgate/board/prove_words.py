@@ -7,26 +7,37 @@ from collections.abc import Iterator, Mapping, Sequence
 from simgate.board.arrival import Event
 from simgate.board.mode_words import WHILE
 from simgate.board.prove_drive import Doing
-from simgate.board.prove_state import BIT, SCENE, State
+from simgate.board.prove_scene import BIT, SCENE, Beam, Remote, Source
+from simgate.board.prove_state import State
 from simgate.board.prove_world import Happening
 from simgate.board.starts import Stage
-from simgate.board.stimuli import Input
+from simgate.board.stimuli import Input, Task
 
-OPENS: Mapping[Input, str] = {
+OPENS: Mapping[Source, str] = {
     Input.STOP: "STOP is opened",
     Input.GUARD_O: "GUARD-O is broken",
     Input.GUARD_C: "GUARD-C is broken",
     Input.CALL: "the call is let go",
     Input.PART: "the part call is let go",
     Input.EDGE: "the edge is pressed",
+    Beam.OPENING: "a line beam of opening is broken",
+    Beam.CLOSING: "a line beam of closing is broken",
+    Beam.BOTH: "a line beam of both is broken",
+    Remote.CALL: "the remote's call is let go",
+    Remote.PART: "the remote's part call is let go",
 }
-MAKES: Mapping[Input, str] = {
+MAKES: Mapping[Source, str] = {
     Input.STOP: "STOP is made again",
     Input.GUARD_O: "GUARD-O clears",
     Input.GUARD_C: "GUARD-C clears",
     Input.CALL: "a call comes",
     Input.PART: "a part call comes",
     Input.EDGE: "the edge is healthy again",
+    Beam.OPENING: "the line beam of opening clears",
+    Beam.CLOSING: "the line beam of closing clears",
+    Beam.BOTH: "the line beam of both clears",
+    Remote.CALL: "a call comes by remote",
+    Remote.PART: "a part call comes by remote",
 }
 COMES: Mapping[Event, str] = {
     Event.ARRIVED: "the end of the way is reached",
@@ -47,6 +58,7 @@ PREPARES: Mapping[Stage, str] = {
     Stage.STROKE: "the leaves are pressed shut to free the lock",
     Stage.BOLT: "the lock is drawn",
 }
+WORKS: Mapping[Task, str] = {Task.JOG: "jogging", Task.LEARN: "learning"}
 
 
 def told(path: Sequence[tuple[State, Happening]], end: State, broken: str) -> tuple[str, ...]:
@@ -70,14 +82,17 @@ def while_words(state: State) -> str:
 
 def now_words(state: State) -> str:
     """What the gate is doing, and what its leaves do where that is not the same."""
-    if not state.powered:
+    kernel = state.kernel
+    if not kernel.powered:
         return "without power"
-    words = WHILE[state.condition]
-    if state.start:
-        words += f" ({PREPARES[state.start[0]]})" if state.start[0] in PREPARES else ""
-    elif state.doing in (Doing.GIVE_WAY, Doing.ASTRAY):
-        words += f" ({state.doing.value})"
-    if state.pause:
+    if kernel.busy is not None:
+        return f"{WORKS[kernel.busy.task]} ({kernel.doing.value})"
+    words = WHILE[kernel.condition]
+    if kernel.start:
+        words += f" ({PREPARES[kernel.start[0]]})" if kernel.start[0] in PREPARES else ""
+    elif kernel.doing in (Doing.GIVE_WAY, Doing.ASTRAY):
+        words += f" ({kernel.doing.value})"
+    if kernel.pause:
         words += " with the pause running"
     return words
 
@@ -91,14 +106,19 @@ def happening_words(state: State, happening: Happening) -> str:
 
 
 def _parts(state: State, happening: Happening) -> Iterator[str]:
+    kernel = state.kernel
     if happening.power:
-        yield "the power goes" if state.powered else "the power comes"
+        yield "the power goes" if kernel.powered else "the power comes"
     if happening.learn:
-        yield "what was learned is lost" if state.learned else "the gate has learned again"
+        yield "what was learned is lost" if kernel.learned else "the gate has learned again"
+    if happening.battery:
+        yield "the battery is charged" if kernel.charge.sunk else "the battery sinks below its limit"
+    if happening.hand is not None:
+        yield happening.hand.value
     if happening.pause:
         yield "the pause is over"
-    if happening.start and state.start:
-        yield DUE[state.start[0]]
+    if happening.start:
+        yield DUE[kernel.start[0]] if kernel.start else "the leaf has come to rest"
     if happening.event is not None:
         yield COMES[happening.event]
     for one in SCENE:

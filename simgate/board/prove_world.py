@@ -4,33 +4,41 @@ Time is the environment's too: a timer that runs may be due in any scan, and a c
 lasted its filter time when the board sees it. That allows more than any clock would (a pause that is over
 at once), so what is proven here holds for every length of every time that can be set.
 
-Two terminals may change in the same scan, or one with a timer or with what the leaves come to. Not here:
-the set-up book, which suspends the mode and is asked the same permits; a stale learn, which only shows.
+Two things may change in the same scan, or one with a timer, with a hand at the book, or with what the leaves
+come to. What the board does is worked out once for all states that differ only in what it does not look at:
+the calls that go on being held, calls that change in the middle of work from the book, and the prover's own
+memory. A test holds that against scans made for each state by itself.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from itertools import combinations
 from typing import NamedTuple
 
 from simgate.board.arrival import Event
+from simgate.board.modes import STOPPED
 from simgate.board.prove_drive import Doing
-from simgate.board.prove_state import BIT, LATER, NOW, State, Subject
+from simgate.board.prove_scene import BIT, CALLS, REMOTES, Source, mask_of
+from simgate.board.prove_state import Kernel, State
+from simgate.board.prove_subject import LATER, NOW, Hand, Subject
 from simgate.board.signals import Acted
 from simgate.board.starts import Stage
-from simgate.board.stimuli import Condition, Input, Response, Stimulus
+from simgate.board.stimuli import Condition, Input, Response, Stimulus, Task
 
-CALLS = (Stimulus.CALL, Stimulus.PART)
+CALLING = (Stimulus.CALL, Stimulus.PART)
 EVENTS = (Event.ARRIVED, Event.BLOCKED, Event.DEAD)
 TESTING = (Stage.AWAY, Stage.BACK)
+BEGIN = (Hand.LEARN, Hand.JOG_OPEN, Hand.JOG_SHUT)
+DURING = {Task.LEARN: (Hand.BREAK, Hand.MARK), Task.JOG: (Hand.LET_GO,)}
 
 
 class Happening(NamedTuple):
-    """What happens in one scan. flips: mask of the terminals that change. pause, start: that timer is due.
+    """What happens in one scan. flips: mask of what changes. pause, start: that timer is due.
 
     ripe: the least time of the guards' test is over. event: what the leaves come to. power: it comes or
-    goes. learn: what was learned is lost, or found again.
+    goes. learn: what was learned is lost, or found again. hand: what a hand at the book asks for. shut: the
+    leaves are found to stand shut. battery: it sinks below its limit, or is charged.
     """
 
     flips: int = 0
@@ -40,6 +48,9 @@ class Happening(NamedTuple):
     event: Event | None = None
     power: bool = False
     learn: bool = False
+    hand: Hand | None = None
+    shut: bool = False
+    battery: bool = False
 
 
 class Step(NamedTuple):
@@ -51,81 +62,232 @@ class Step(NamedTuple):
     after: State
 
 
-class World:
-    """The environment of one board. used: the terminals that mean something as the board is set."""
+class Effect(NamedTuple):
+    """What a scan does to the prover's memory: the new value of each, None where it stays as it was."""
 
-    def __init__(self, subject: Subject, used: tuple[Input, ...]) -> None:
+    fresh: str | None
+    broken: bool | None
+    turned: bool | None
+
+
+class Edge(NamedTuple):
+    """One edge for every state with this kernel and these calls, whatever the prover remembers.
+
+    calls: mask of those that change. wrong, friendly: what was judged of it. heard: whether the board came
+    to look for calls that change. refused: whether the book refused what the hand asked for.
+    """
+
+    happening: Happening
+    acted: tuple[Acted, ...]
+    kernel: Kernel
+    calls: int
+    effect: Effect
+    wrong: tuple[str, ...]
+    friendly: bool
+    heard: bool = True
+    refused: bool = False
+
+    def at(self, happening: Happening) -> Edge:
+        """The same scan, in which something more happened that the board took no notice of."""
+        happening = happening._replace(shut=self.happening.shut)
+        effect = _effect(self.acted, self.kernel, happening.hand)
+        friendly = self.friendly and happening.hand is None
+        calls = happening.flips & CALLS
+        return self._replace(happening=happening, calls=calls, effect=effect, friendly=friendly)
+
+    def after(self, before: State) -> State:
+        """The state that it leads to."""
+        fresh, broken, turned = self.effect
+        return State(
+            self.kernel,
+            before.calls ^ self.calls,
+            before.fresh if fresh is None else fresh,
+            before.broken if broken is None else broken,
+            before.turned if turned is None else turned,
+        )
+
+
+Judge = Callable[[Step], tuple[tuple[str, ...], bool]]
+"""What a step breaks that can be said of it without calls that are held, and whether it is friendly."""
+
+
+Known = dict[tuple[Happening, int], tuple[Edge, ...]]
+"""What happens to a kernel and the calls that change in it -> what comes of it."""
+
+
+def no_judge(step: Step) -> tuple[tuple[str, ...], bool]:
+    """For whoever only walks."""
+    return (), False
+
+
+class World:
+    """The environment of one board. scene: what changes around it.
+
+    fired, scans: chart events of the real board, and scans of it, so far.
+    """
+
+    def __init__(self, subject: Subject, scene: Sequence[Source], judge: Judge = no_judge) -> None:
+        self._judge = judge
         self.subject = subject
-        self.used = used
-        self.fired = 0
-        ones = [BIT[one] for one in used]
+        self.scene = scene
+        self.fired = self.scans = 0
+        ones = [BIT[one] for one in scene]
         self._single = (0, *ones)
         self._double = (*self._single, *(a | b for a, b in combinations(ones, 2)))
-        self._known: dict[tuple[bool, bool, Stage, bool], tuple[Happening, ...]] = {}
+        self._known: dict[tuple[object, ...], tuple[Happening, ...]] = {}
+        self._kernels: dict[Kernel, tuple[Kernel, Known]] = {}
+        self._told = bool(mask_of(*scene) & REMOTES)  # the board then looks at calls that are held
 
-    def happenings(self, state: State) -> tuple[Happening, ...]:
+    # What can happen ------------------------------------------------------------------------------
+
+    def happenings(self, kernel: Kernel) -> tuple[Happening, ...]:
         """Everything that can happen in the next scan."""
-        stage = state.start[0] if state.start else Stage.NONE
-        kind = (state.powered, state.pause, stage, state.doing is not Doing.REST)
+        stage = kernel.start[0] if kernel.start else Stage.NONE
+        task = kernel.busy.task if kernel.busy else Task.MODE
+        settles = kernel.learning is not None and kernel.learning[1]
+        kind = (
+            kernel.powered, kernel.pause, stage, kernel.doing is not Doing.REST, task, settles,
+            kernel.condition in STOPPED,
+        )  # fmt: skip
         if kind not in self._known:
             self._known[kind] = tuple(self._happenings(*kind))
         return self._known[kind]
 
-    def _happenings(self, powered: bool, pause: bool, stage: Stage, moving: bool) -> Iterator[Happening]:
+    def _happenings(
+        self, powered: bool, pause: bool, stage: Stage, moving: bool, task: Task, settles: bool, way: bool
+    ) -> Iterator[Happening]:
+        sinks = self.subject.battery_matters
         if not powered:
             yield from (Happening(flips) for flips in self._single[1:])
             yield from (Happening(flips, power=True) for flips in self._single)
+            if sinks:
+                yield Happening(battery=True)
             return
         yield Happening(power=True)
+        if sinks:
+            yield from (Happening(flips, battery=True) for flips in self._single)
         yield from (Happening(flips) for flips in self._double[1:])
-        yield Happening(learn=True)
         if pause:
             yield from (Happening(flips, pause=True) for flips in self._double)
-        if stage is not Stage.NONE:
+        if stage is not Stage.NONE or settles:
             yield from (Happening(flips, start=True) for flips in self._single)
         if stage in TESTING:
             yield from (Happening(flips, ripe=False) for flips in self._single[1:])
         if moving:
             yield from (Happening(flips, event=event) for event in EVENTS for flips in self._single)
+        for hand in DURING.get(task, ()):
+            yield from (Happening(flips, hand=hand) for flips in self._single)
+        if task is Task.MODE:
+            yield Happening(learn=True)
+            # of a gate that moves the book is refused, and the scan goes on as without it
+            flips = self._single[:1] if way else self._single
+            yield from (Happening(flip, hand=hand) for hand in BEGIN for flip in flips)
+
+    # What the board then does ---------------------------------------------------------------------
+
+    def edges(self, kernel: Kernel, calls: int) -> list[Edge]:
+        """Every edge from the states with this kernel and these calls."""
+        if kernel not in self._kernels:
+            self._kernels[kernel] = (kernel, {})
+        known = self._kernels[kernel][1]
+        found: list[Edge] = []
+        for happening in self.happenings(kernel):
+            flips = happening.flips & CALLS
+            seen = calls if self._told else calls & flips
+            found += self._known_edges(kernel, seen, happening, known)
+        return found
+
+    def _edges(self, kernel: Kernel, calls: int, happening: Happening, known: Known) -> tuple[Edge, ...]:
+        """What comes of it, by a scan unless the board does not come to look at the calls that change."""
+        if happening.hand in BEGIN and happening.flips:  # what was refused leaves the scan as it is
+            asked = self._known_edges(kernel, 0, Happening(hand=happening.hand), known)
+            if asked[0].refused:
+                edges = self._known_edges(kernel, calls, happening._replace(hand=None), known)
+                return tuple([edge.at(happening) for edge in edges])
+        flips = happening.flips & CALLS
+        if flips and not self._told:
+            edges = self._known_edges(kernel, 0, happening._replace(flips=happening.flips & ~CALLS), known)
+            if not any(edge.heard for edge in edges):
+                return tuple([edge.at(happening) for edge in edges])
+        return tuple(self._scanned(kernel, calls, happening))
+
+    def _known_edges(
+        self, kernel: Kernel, calls: int, happening: Happening, known: Known
+    ) -> tuple[Edge, ...]:
+        edges = known.get((happening, calls))
+        if edges is None:
+            edges = known[happening, calls] = self._edges(kernel, calls, happening, known)
+        return edges
+
+    def _scanned(self, kernel: Kernel, calls: int, happening: Happening) -> Iterator[Edge]:
+        """The scan; where it asked whether the leaves stand shut, once with each answer."""
+        acted, after = self._scan(kernel, calls, happening)
+        after = self._same(after)
+        flips = happening.flips & CALLS
+        effect = _effect(acted, after, happening.hand)
+        step = Step(State(kernel, calls), happening, acted, State(after, calls ^ flips))
+        heard, refused = self.subject.heard_calls, self.subject.refused
+        yield Edge(happening, acted, after, flips, effect, *self._judge(step), heard, refused)
+        if self.subject.leaves.asked_shut and not happening.shut:
+            yield from self._scanned(kernel, calls, happening._replace(shut=True))
+
+    def _same(self, kernel: Kernel) -> Kernel:
+        return self._kernels.setdefault(kernel, (kernel, {}))[0]
 
     def step(self, state: State, happening: Happening) -> Step:
-        """One scan of the board in `state`."""
+        """One scan of the board in `state`, whatever is known already."""
+        acted, kernel = self._scan(state.kernel, state.calls, happening)
+        effect = _effect(acted, kernel, happening.hand)
+        edge = Edge(happening, acted, kernel, happening.flips & CALLS, effect, (), False)
+        return Step(state, happening, acted, edge.after(state))
+
+    def _scan(self, kernel: Kernel, calls: int, happening: Happening) -> tuple[tuple[Acted, ...], Kernel]:
         subject = self.subject
-        terminals = state.terminals ^ happening.flips
+        before = kernel.terminals | calls
+        now = before ^ happening.flips
         subject.put_state(
-            state,
-            terminals,
+            kernel,
+            before,
+            now,
             pause=NOW if happening.pause else LATER,
             start=NOW if happening.start else LATER,
             least=NOW if happening.ripe else LATER,
         )
-        if happening.event is not None:
-            subject.leaves.event = happening.event
+        subject.leaves.event = happening.event
+        subject.leaves.stands_shut = happening.shut
+        subject.leaves.asked_shut = False
+        subject.hand = happening.hand
         if happening.power:
-            subject.signals.powered = not state.powered
+            subject.signals.powered = not kernel.powered
         if happening.learn:
-            subject.lose_learned(state.learned)
+            subject.lose_learned(kernel.learned)
+        if happening.battery:
+            subject.sink(not kernel.charge.sunk)
         subject.scan(NOW)
         acted = tuple([one for one in subject.happened if type(one) is Acted])
         self.fired += len(acted)
-        return Step(state, happening, acted, self._after(state, terminals, acted))
+        self.scans += 1
+        return acted, subject.take_state(now & ~CALLS)
 
-    def _after(self, before: State, terminals: int, acted: tuple[Acted, ...]) -> State:
-        """The state after the scan, with what the prover itself remembers."""
-        after = self.subject.take_state(terminals, before.fresh, before.broken, before.turned)
-        fresh, broken, turned = before.fresh, before.broken, before.turned
-        for one in acted:
-            if one.stimulus in CALLS:
-                fresh, broken = "", False
-            elif one.stimulus is Stimulus.FAULT:
-                broken = True
-            if one.response is Response.REVERSE:
-                turned = one.after is Condition.OPENING
-        if not after.powered:
-            fresh, broken = "power", False
-        elif not after.made & BIT[Input.STOP]:
-            fresh = "stop"
-        turned = turned and after.condition is Condition.OPENING
-        if (fresh, broken, turned) == after[-3:]:
-            return after
-        return after._replace(fresh=fresh, broken=broken, turned=turned)
+
+def _effect(acted: tuple[Acted, ...], after: Kernel, hand: Hand | None) -> Effect:
+    """What the prover remembers of a scan."""
+    fresh: str | None = None
+    broken: bool | None = False if hand in BEGIN else None
+    turned: bool | None = None
+    for one in acted:
+        if one.stimulus in CALLING:
+            fresh, broken = "", False
+        elif one.stimulus is Stimulus.FAULT:
+            broken = True
+        if one.response is Response.REVERSE:
+            turned = one.after is Condition.OPENING
+    if not after.powered:
+        fresh, broken = "power", False
+    elif not after.terminals & BIT[Input.STOP]:
+        fresh = "stop"
+    elif after.busy:
+        fresh = "work"
+    if after.condition is not Condition.OPENING:
+        turned = False
+    return Effect(fresh, broken, turned)

@@ -7,7 +7,7 @@ what was there before untouched.
 
 from __future__ import annotations
 
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 from simgate.board.arrival import Event
 from simgate.board.book import Book
@@ -29,6 +29,15 @@ NO_LEAF = "There is no leaf {0}"
 STANDS = "Leaf {0} stands: at an end or held"
 
 STOPPED_BY_WAY = {Way.OPENING: Condition.STOPPED_OPENING, Way.CLOSING: Condition.STOPPED_CLOSING}
+
+
+class Busy(NamedTuple):
+    """Work that runs, as a value: `waits` for its start to be made. leaf, way: of a jog that waits."""
+
+    task: Task
+    waits: bool
+    leaf: int = 0
+    way: Way | None = None
 
 
 class Gate(Protocol):
@@ -80,6 +89,22 @@ class Work:
         then = (self._then[0], self._then[1].value) if self._then else ()
         waiting = (then, self._learn_waits)
         return (self.task.value, learn, self._jogged, waiting, self.data, self.words, self.stale)
+
+    def memory(self) -> Busy | None:
+        """What the board is busy with as a value, without how far a learn cycle has come."""
+        if self.task is Task.MODE:
+            return None
+        leaf, way = self._then or (self._jogged or 0, None)
+        return Busy(self.task, self.preparing, leaf, way)
+
+    def put(self, busy: Busy | None, learn: Learn | None) -> None:
+        """Be as in another moment, with the learn cycle that runs there. For the prover."""
+        self.task = busy.task if busy else Task.MODE
+        jogs = busy is not None and busy.task is Task.JOG
+        self._learn = learn
+        self._learn_waits = self.task is Task.LEARN and learn is None
+        self._jogged = busy.leaf if busy and jogs else None
+        self._then = (busy.leaf, busy.way) if busy and jogs and busy.way else None
 
     # The book's wishes ----------------------------------------------------------------------------
 

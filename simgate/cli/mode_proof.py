@@ -66,6 +66,8 @@ def plain(proof: Proof) -> dict[str, object]:
         "proven": proof.proven,
         "states": proof.states,
         "edges": proof.edges,
+        "scene": proof.scene,
+        "scans_of_the_board": proof.scans,
         "chart_events": proof.fired,
         "conditions_reached": [condition.value for condition in proof.reached],
         "properties": [

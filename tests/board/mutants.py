@@ -136,7 +136,7 @@ COMMON = (
     ),
     Mutant("Latch", C.OPENING, S.EDGE_AMISS, R.IGNORE, "truth", settings=EDGE_OPENS),
     Mutant("Latch", C.OPEN, S.EDGE_HEALTHY, R.CLOSE, "asked-to-shut", settings=EDGE_SHUTS),
-    Mutant("Latch", C.OPENING, S.GUARD_C_BROKEN, R.IGNORE, "guard-c-leaves", settings=BOTH),
+    Mutant("Latch", C.OPENING, S.GUARD_C_BROKEN, R.IGNORE, "both-ways-leaves", settings=BOTH),
 )
 
 
@@ -167,7 +167,7 @@ PERMITS = (
     Permit("OWN", "", Way.CLOSING, (I.STOP, I.GUARD_O), "guard-c"),
     Permit("OWN", "", Way.CLOSING, (I.STOP, I.GUARD_C, I.GUARD_O), "truth"),
     Permit("OWN", "", Way.OPENING, (I.GUARD_O, I.STOP), harmless="the same needs, told in another order"),
-    Permit("GUARD_C_ALSO", "both", Way.OPENING, (), "guard-c-opening", settings=BOTH),
+    Permit("GUARD_C_ALSO", "both", Way.OPENING, (), "both-ways-opening", settings=BOTH),
     Permit("GUARD_C_ALSO", "both", Way.CLOSING, (I.GUARD_C,), harmless="needed anyway", settings=BOTH),
     Permit("EDGE_OWN", "closing", Way.CLOSING, (), "edge-shutting", settings=EDGE_SHUTS),
     Permit("EDGE_OWN", "opening", Way.OPENING, (), "edge-opening", settings=EDGE_OPENS),

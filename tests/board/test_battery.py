@@ -16,8 +16,13 @@ C = Condition
 
 
 def on_battery(volts: float, mode: str = "Latch", **given: Any) -> Rig:
-    """A shut gate whose mains is away."""
+    """A shut gate whose mains is away, and which somebody has used since it had power."""
     rig = Rig(mode, **given)
+    rig.terminals(GUARD_O=0.0)
+    rig.tap("CALL")
+    rig.terminals(GUARD_O=24.0)
+    rig.run(100)
+    rig.happened.clear()
     sink(rig, volts)
     return rig
 
@@ -97,6 +102,27 @@ def test_shut_and_stay_shuts_by_itself_and_does_not_open() -> None:
     rig.run(2_000)
     assert rig.now() is C.SHUT
     assert rig.board.display == ("Gate shut", "Battery is low")
+
+
+@pytest.mark.parametrize("since", ["power", "STOP"])
+def test_nothing_goes_by_itself_for_the_battery_before_anybody_called_since(since: str) -> None:
+    """After STOP and after power a fresh call comes first, whatever runs down meanwhile."""
+    rig = Rig("Latch", battery_low="open and stay")
+    if since == "STOP":
+        rig.tap("CALL")
+        rig.until(C.OPEN)
+        rig.tap("CALL")
+        rig.until(C.SHUT)
+        rig.terminals(STOP=0.0)
+        rig.run(200)
+        rig.terminals(STOP=24.0)
+        rig.run(200)
+    sink(rig, 22.0)
+    rig.run(20_000)
+    assert rig.now() is C.SHUT
+    assert rig.board.quiet()
+    rig.tap("CALL")
+    assert rig.now() is C.OPENING
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,9 @@ import networkx as nx
 from simgate.board import modes
 from simgate.board.arrival import Event
 from simgate.board.prove import beginnings
-from simgate.board.prove_state import BIT, HEALTHY, State, Subject
+from simgate.board.prove_scene import BIT, HEALTHY
+from simgate.board.prove_state import State
+from simgate.board.prove_subject import Subject
 from simgate.board.prove_world import Happening, World
 from simgate.board.settings import Settings
 from simgate.board.stimuli import Input
@@ -72,8 +74,9 @@ def reachable_by_hand() -> set[Plain]:
 def reachable_by_the_board() -> set[Plain]:
     """The same happenings, put to the real board."""
     table = modes.shipped_modes()["Self-close"]
+    scene = (Input.STOP, Input.CALL)
     settings = Settings(modes.facts({table.title: table}), {"mode": table.title})
-    world = World(Subject(settings, {table.title: table}), (Input.STOP, Input.CALL))
+    world = World(Subject(settings, {table.title: table}, scene), scene)
     start = beginnings()[0]
     found = {start: None}
     waiting = deque(found)
@@ -91,7 +94,7 @@ def _few(state: State) -> Iterator[Happening]:
     yield from (Happening(flips=BIT[one]) for one in (Input.STOP, Input.CALL))
     if not state.doing.value.startswith("at rest"):
         yield Happening(event=Event.ARRIVED)
-    if state.pause:
+    if state.kernel.pause:
         yield Happening(pause=True)
 
 
@@ -100,7 +103,7 @@ def _plain(state: State) -> Plain:
     words["stopped-closing"] = "stopped, last shutting"
     name = state.condition.value
     assert state.terminals | BIT[Input.CALL] | BIT[Input.STOP] == HEALTHY | BIT[Input.CALL]
-    return words.get(name, name), state.has(Input.STOP), state.has(Input.CALL), state.pause
+    return words.get(name, name), state.has(Input.STOP), state.has(Input.CALL), state.kernel.pause
 
 
 def test_the_board_comes_to_the_same_states_as_rules_written_by_hand_for_a_graph_library() -> None:
