@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from simgate.board import guards, logic, modes
+from simgate.board import chart_program, guards, modes
 from simgate.board.modes import Common, Row, Table
 from simgate.board.prove import Verdict, prove
 from simgate.board.stimuli import Condition
@@ -56,8 +56,12 @@ def test_a_wrong_cell_of_the_common_table(mutant: Mutant, monkeypatch: pytest.Mo
         (setting, choice, {c: row for c, row in changes.items() if c is not mutant.condition})
         for setting, choice, changes in real.variants
     )
-    monkeypatch.setattr(logic, "common", lambda: replace(wrong, variants=rest))
-    judge(modes.shipped_modes()[mutant.mode], mutant)
+    monkeypatch.setattr(chart_program, "common", lambda: replace(wrong, variants=rest))
+    chart_program.program.cache_clear()
+    try:
+        judge(modes.shipped_modes()[mutant.mode], mutant)
+    finally:
+        chart_program.program.cache_clear()
 
 
 @pytest.mark.parametrize("permit", PERMITS, ids=lambda one: one.name)
