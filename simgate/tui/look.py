@@ -22,17 +22,18 @@ from simgate.tui.keys import Keymap
 from simgate.tui.picture_file import save_picture
 from simgate.tui.places import pictures_folder
 from simgate.tui.preferences import Motion, Preferences
-from simgate.tui.themes import COLOURLESS, PLAIN, THEMES
+from simgate.tui.themes import COLOURLESS, PLAIN, QUIET, THEMES
 
 FORCED = "NO_COLOR is set in the environment, so no colour is shown whatever is chosen."
 HOW_TO_LEAVE = "{leave} leaves simgate at once; a run is kept and can be gone on with."
+SHORT = 400  # characters, a third of a small screen: as much as is read in passing
 NO_COLOUR = NoColor()
 
 
 class Look(App[None]):
     """chosen: the person's preferences, kept in the file `chosen_in`."""
 
-    CSS = COLOURLESS
+    CSS = COLOURLESS + QUIET
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings(Place.EVERYWHERE),
         Binding("ctrl+c", "how_to_leave", show=False, system=True),
@@ -105,6 +106,12 @@ class Look(App[None]):
         self.notify(HOW_TO_LEAVE.format(leave=self.keymap.cap("quit-now")), markup=False)
 
     def tell(self, words: str) -> None:
-        """Say why something was not done."""
+        """Say why something was not done; a list of mistakes is something to read at leisure."""
         self.clear_notifications()
-        self.notify(words, severity="error", timeout=10, markup=False)
+        if len(words) <= SHORT:
+            self.notify(words, severity="error", timeout=10, markup=False)
+            return
+        from simgate.tui.panes.hanging import Line
+        from simgate.tui.screens.reading import Reading
+
+        self.push_screen(Reading("Not possible", [Line(line, "✗ ") for line in words.splitlines()]))

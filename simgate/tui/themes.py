@@ -1,7 +1,8 @@
 """Palettes of our own, by the light a person works in and the eyes. Words and glyphs carry the meaning.
 
-Beside Textual's colours each names the board's display and the thin rules over the panes. In the last one
-no colour is sent to the terminal at all; its greys are for what Textual works out from them.
+Beside Textual's colours each names the board's display and the thin rules over the panes; quiet text,
+because what Textual works out for it is too faint by day; and what is drawn but not read (text-disabled).
+In the last one no colour is sent to the terminal at all; its greys are for what Textual works out from them.
 """
 
 from __future__ import annotations
@@ -33,6 +34,8 @@ DUSK = Theme(
         "rule": "#39474b",
         "display": "#20302b",
         "display-text": "#cfe8d8",
+        "text-muted": "#9aa39e",
+        "text-disabled": "#6f7a78",
         "scrollbar": "#39474b",
         "scrollbar-hover": "#4d5f64",
         "scrollbar-active": "#4d5f64",
@@ -57,6 +60,8 @@ NOON = Theme(
         "rule": "#b9b4a4",
         "display": "#d7e2d4",
         "display-text": "#1d3326",
+        "text-muted": "#565c5c",
+        "text-disabled": "#7f8076",
         "scrollbar": "#b9b4a4",
         "scrollbar-hover": "#a09a88",
         "scrollbar-active": "#a09a88",
@@ -123,8 +128,15 @@ TITLES = {
 }
 COLOURLESS = """
 OptionList:nocolor:focus > .option-list--option-highlighted { text-style: underline bold !important; }
+Over OptionList:nocolor > .option-list--option-highlighted { text-style: underline bold !important; }
+CommandList:nocolor > .option-list--option-highlighted { text-style: underline bold !important; }
 Input:nocolor { text-style: underline; }
 KeyCap:nocolor { text-style: underline; }
 KeyCap.-down:nocolor { text-style: reverse bold; }
 #head:nocolor, Head:nocolor > #head-title, FooterLine:nocolor { text-style: reverse; }
-"""  # what a ground of another colour shows otherwise
+"""  # what a ground of another colour shows otherwise; Textual draws no option in reverse
+QUIET = """
+Input > .input--placeholder { color: $text-muted; }
+CommandPalette > .command-palette--help-text { color: $foreground; text-style: none; }
+CommandPalette SearchIcon { color: $text-muted; }
+"""  # words of Textual's own that are too faint by day

@@ -15,6 +15,7 @@ from simgate.tui.runner import TOUCH_MS
 from simgate.tui.screens.bench import BenchScreen
 from simgate.tui.screens.debrief import DebriefScreen
 from simgate.tui.screens.help import Help
+from simgate.tui.screens.reading import Reading
 from simgate.tui.screens.workshop import WorkshopScreen
 from tests.tui.stage import LARGE, SMALL, matches, still, text_of
 
@@ -129,32 +130,18 @@ async def test_help_opens_on_every_screen(tmp_path: Path) -> None:
         assert isinstance(app.screen, WorkshopScreen)
 
 
-@pytest.mark.parametrize("theme", ["dusk", "noon"])
-def test_text_stands_out_in_both_lights(tmp_path: Path, theme: str) -> None:
-    """WCAG 2.2, 1.4.3: contrast of text 4.5 to 1 or better."""
-    app = app_in(tmp_path)
-    app.theme = theme
-    colours = app.get_css_variables()
-    for front, back in (
-        ("foreground", "background"),
-        ("foreground", "panel"),
-        ("display-text", "display"),
-        ("accent", "background"),
-        ("warning", "background"),
-        ("warning", "surface"),
-    ):
-        assert contrast(colours[front], colours[back]) >= 4.5, f"{front} on {back}"
-
-
-def contrast(front: str, back: str) -> float:
-    """Contrast ratio as WCAG defines it, from relative luminance."""
-    from textual.color import Color
-
-    def luminance(colour: Color) -> float:
-        parts = [
-            part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in colour.normalized
-        ]
-        return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2]
-
-    light, dark = sorted((luminance(Color.parse(front)), luminance(Color.parse(back))), reverse=True)
-    return (light + 0.05) / (dark + 0.05)
+async def test_a_file_with_many_mistakes_is_told_in_a_text_to_be_read(tmp_path: Path) -> None:
+    """In a corner of the screen it would cover everything and be gone before it is read."""
+    job = tmp_path / "bad.toml"
+    job.write_text("".join(f"key_{n} = {n}\n" for n in range(12)))
+    app = app_in(tmp_path / "tapes", str(job))
+    async with app.run_test(size=SMALL, notifications=True) as pilot:
+        await pilot.pause()
+        assert isinstance(app.screen, Reading)
+        assert "✗ bad.toml:1: key_0" in text_of(app)
+        assert not app._notifications
+        await pilot.press("enter")
+        assert isinstance(app.screen, WorkshopScreen)
+        app.tell("It is short.")
+        await pilot.pause()
+        assert len(app._notifications) == 1

@@ -22,7 +22,6 @@ from simgate.tui.screens.preferences import PreferencesScreen
 from simgate.tui.screens.reading import Reading
 from simgate.tui.themes import THEMES, TITLES
 from tests.tui.stage import SMALL, matches, still, text_of
-from tests.tui.test_app import contrast
 
 
 def written(folder: Path, text: str) -> Path:
@@ -254,14 +253,8 @@ def test_a_picture_that_cannot_be_saved_is_told_and_leaves_nothing_behind(
         assert list((tmp_path / "pictures").iterdir()) == []
 
 
-def test_every_theme_has_a_title_and_high_contrast_deserves_its_name(tmp_path: Path) -> None:
-    """WCAG 2.2, 1.4.6: enhanced contrast of text is 7 to 1 or better."""
+def test_every_theme_has_a_title() -> None:
     assert [theme.name for theme in THEMES] == list(TITLES)
-    app = SimgateApp(tapes=tmp_path, chosen=Preferences("high-contrast"))
-    colours = app.get_css_variables()
-    for front in ("foreground", "accent", "warning", "error", "success", "text-muted", "rule"):
-        for back in ("background", "surface", "panel"):
-            assert contrast(colours[front], colours[back]) >= 7, f"{front} on {back}"
 
 
 async def test_without_colour_the_bar_can_still_be_seen(tmp_path: Path) -> None:
@@ -272,6 +265,11 @@ async def test_without_colour_the_bar_can_still_be_seen(tmp_path: Path) -> None:
         under = [strip.text for strip in strips if any(part.style and part.style.underline for part in strip)]
         assert len(under) == 2
         assert "First learn cycle" in under[0]
+        await pilot.press("tab", "c")
+        await pilot.pause()
+        strips = app.screen._compositor.render_strips()  # here the Input has the focus, not the list
+        bar = [strip.text for strip in strips if any(part.style and part.style.underline for part in strip)]
+        assert any("Four-step" in line for line in bar)
 
 
 async def test_every_card_says_its_keys_as_they_are_set(tmp_path: Path) -> None:

@@ -138,7 +138,7 @@ def card_text(table: CardTable, now: Condition, last: Acted | None, marks: Marks
     for stimuli in (MODE_STIMULI, COMMON_STIMULI):
         for level in (0, 1):
             heads = mode_card.heads(stimuli, level)
-            parts.append((f"{'':{mode_card.LABEL}}{heads}\n", "bold" if level == 0 else "dim"))
+            parts.append((f"{'':{mode_card.LABEL}}{heads}\n", "bold" if level == 0 else "$text-muted"))
         for condition in Condition:
             parts += _row(table, condition, stimuli, now, last, marks)
     if marks is None or last is not None:
@@ -168,7 +168,7 @@ def _row(
         mark = marks[Cell(condition, stimulus)] if marks else None
         word = "?" if mark is Mark.UNKNOWN and not lit else word
         text = f"[{word}]" if lit else f"{SIGNS.get(mark, '')}{word}"
-        style = "bold reverse" if lit else row_style or ("dim" if text == "·" else "")
+        style = "bold reverse" if lit else row_style or ("$text-muted" if text == "·" else "")
         parts.append((f"{text:^{mode_card.width(stimulus)}}", style))
     parts.append("\n")
     return parts
@@ -176,7 +176,7 @@ def _row(
 
 def _last_words(last: Acted | None) -> tuple[str, str]:
     if last is None:
-        return ("No cell has acted yet.", "dim")
+        return ("No cell has acted yet.", "$text-muted")
     why = f" Not done: {last.refused}." if last.refused else ""
     cell = f"{words(last.condition.value)}, {spelt(last.stimulus)}: {last.response.value}."
     return (f"{clock(last.tick)} {cell}{why}", "")

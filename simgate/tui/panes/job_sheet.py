@@ -66,9 +66,9 @@ def goal_lines(sheet: Sheet, hints: int, keymap: Keymap = NO_OTHER) -> list[Line
         Line(f"Nothing is asked. Try what you like; {keymap.cap('card')} shows the mode card.")
     ]
     if sheet.rehearsal:
-        lines.append(Line(ROUND, style="dim"))
+        lines.append(Line(ROUND, style="$text-muted"))
     if sheet.minutes:
-        lines.append(Line(f"{sheet.minutes:g} minutes allowed.", style="dim"))
+        lines.append(Line(f"{sheet.minutes:g} minutes allowed.", style="$text-muted"))
     return lines + hint_lines(sheet.hints, hints)
 
 

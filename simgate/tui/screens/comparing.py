@@ -49,7 +49,7 @@ class Differences(ScrollPane):
         lines = [Line(_sentence(words), f"{clock(tick):>7} ") for tick, words in differences]
         if lines:
             lines[-1] = Line(lines[-1].text, lines[-1].prefix, "bold")
-        self.query_one(Hanging).show(lines or [Line(NONE_YET, style="dim")])
+        self.query_one(Hanging).show(lines or [Line(NONE_YET, style="$text-muted")])
         self.call_after_refresh(self.scroll_end, animate=False)
 
 

@@ -114,7 +114,7 @@ def _conduct(story: Debrief) -> Iterator[Line]:
 
 def _moment(moment: Moment) -> Line:
     who = "you " if moment.own else "gate"
-    return Line(moment.text, f"  {clock(moment.tick):>7}  {who}  ", style="" if moment.own else "dim")
+    return Line(moment.text, f"  {clock(moment.tick):>7}  {who}  ", style="" if moment.own else "$text-muted")
 
 
 def _heading(text: str) -> Line:

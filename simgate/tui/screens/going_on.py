@@ -92,5 +92,5 @@ def offer_text(offer: Offer) -> Content:
         (f"\n  {clock(offer.run.tick)} into the job, left on {when}", ""),
     ]
     if offer.against or offer.note:
-        lines.append((f"\n  {offer.against or offer.note}", "$warning"))
+        lines.append((f"\n  ! {offer.against or offer.note}", "bold"))  # under the bar a colour is faint
     return Content.assemble(*lines)

@@ -78,7 +78,8 @@ class ChoiceList(Vertical):
         )
         options.highlighted = 0 if options.option_count else None
         if parts and not options.option_count:
-            options.add_option(Option(Content.styled("Nothing here reads like that.", "dim"), disabled=True))
+            none = Content.styled("Nothing here reads like that.", "$text-muted")
+            options.add_option(Option(none, disabled=True))
 
     def action_move(self, by: int) -> None:
         """Up or down the list."""
