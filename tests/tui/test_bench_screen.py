@@ -163,7 +163,7 @@ async def test_the_other_hands_each_have_a_letter() -> None:
     bench = CardboardBench()
     app, _ = bench_app(bench)
     async with app.run_test(size=SMALL) as pilot:
-        await pilot.press("b", "b", "i", "i", "e", "e", "x", "t")
+        await pilot.press("b", "b", "i", "i", "e", "e", "x", "t", "y")
         assert bench.asked == [
             do.Block("posts", True),
             do.Block("posts", False),
@@ -314,17 +314,38 @@ async def test_a_job_begins_with_its_sheet_and_its_caution() -> None:
         assert app.screen is screen
 
 
-async def test_a_hint_appears_on_the_job_sheet_once_it_is_taken() -> None:
-    app, screen = bench_app(CardboardBench())
+async def test_a_hint_is_asked_for_and_appears_on_the_job_sheet() -> None:
+    bench = CardboardBench()
+    app, screen = bench_app(bench)
     async with app.run_test(size=SMALL) as pilot:
         await pilot.pause()
         assert SHEET.hints[0] not in text_of(app)
-        await pilot.press("t")
+        await pilot.press("t", "n")
+        screen.advance(20)
+        assert bench.asked == []
+        await pilot.press("t", "y")
         screen.advance(20)
         await pilot.pause()
-        assert "Hint 1: Try the call button." in " ".join(text_of(app).split("\n")[14:]).replace(
-            "  ", " "
-        ) or ("Hint 1" in text_of(app))
+        assert "Hint 1: Try" in text_of(app)
+        await pilot.press("t")
+        assert app.screen is screen
+        assert bench.asked == [do.TakeHint()]
+
+
+async def test_a_key_that_wants_to_be_held_says_how_when_it_is_only_pressed() -> None:
+    bench = CardboardBench(replace(made(), key_words=("out", "", "shut", "open", "hold")))
+    app, screen = bench_app(bench)
+
+    def told() -> list[str]:
+        return [notice.message for notice in screen.app._notifications]
+
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("1")
+        assert told() == []
+        await pilot.press("3")
+        assert told() == ["Less wants to be held down here: 8 does that, and lets it go again."]
+        await pilot.press("5")
+        assert told() == ["Keep wants to be held down here: 0 does that, and lets it go again."]
 
 
 async def test_handing_over_asks_first_and_then_ends() -> None:

@@ -72,7 +72,7 @@ def goal_lines(sheet: Sheet, hints: int, keymap: Keymap = NO_OTHER) -> list[Line
     return lines + hint_lines(sheet.hints, hints)
 
 
-def briefing_lines(sheet: Sheet, hints: int) -> list[Line]:
+def briefing_lines(sheet: Sheet, hints: int, keymap: Keymap = NO_OTHER) -> list[Line]:
     """The whole sheet, for its own screen. The caution stands where it is read before work begins."""
     lines = [Line(" ".join(sheet.briefing.split())), Line()]
     if sheet.caution:
@@ -81,10 +81,14 @@ def briefing_lines(sheet: Sheet, hints: int) -> list[Line]:
         lines += [Line("Goals", style="bold"), *(Line(goal, "□ ") for goal in sheet.goals), Line()]
     if sheet.minutes:
         lines += [Line(f"Time: {sheet.minutes:g} minutes.")]
+    if sheet.goals:
+        lines += [Line(f"{keymap.cap('hand-over')} hands over; the goals are judged then, and not before.")]
+    if sheet.hints:
+        lines += [Line(f"{keymap.cap('hint')} asks for one of {len(sheet.hints)} hints; each costs marks.")]
     return lines + hint_lines(sheet.hints, hints)
 
 
-def gone_on_lines(sheet: Sheet, tick: int) -> list[Line]:
+def gone_on_lines(sheet: Sheet, tick: int, keymap: Keymap = NO_OTHER) -> list[Line]:
     """What is read by somebody who comes back to a run: where it stands, and the briefing once more."""
     back = (
         f"You go on with a run left at {clock(tick)} of its own time. Everything is as your hands left it; "
@@ -92,7 +96,7 @@ def gone_on_lines(sheet: Sheet, tick: int) -> list[Line]:
     return [
         Line(back + "the Ticker holds what happened. As at a gate, nothing can be undone."),
         Line(),
-        *briefing_lines(sheet, 0),
+        *briefing_lines(sheet, 0, keymap),
     ]
 
 

@@ -22,6 +22,7 @@ from simgate.bench.record import ScanRecord
 from simgate.board.stimuli import Key
 from simgate.practice.outcomes import Outcomes
 from simgate.tui.commands import COMMANDS, Place, bindings
+from simgate.tui.keys import keymap_of
 from simgate.tui.messages import Ask, Parting
 from simgate.tui.pacer import SCAN_MS, Pacer
 from simgate.tui.panes.cabinet import Cabinet
@@ -56,6 +57,9 @@ AGAIN = (
     "Start this job again from its beginning, on a tape of its own? Nothing can be undone at a gate. The run "
     "so far is kept, and the Workshop offers to go on with it."
 )
+HINT = "Take the next hint? It costs marks, and cannot be given back."
+HOLD = "{title} wants to be held down here: {key} does that, and lets it go again."
+HELD = ("hold", "shut", "open")  # what stands under a key that does its work for as long as it is down
 DEEP = (160, 58)  # columns and rows from which on strip chart and book stand under Yard and mode card
 
 
@@ -100,7 +104,7 @@ class BenchScreen(Calling):
     def on_mount(self) -> None:
         self.query_one(Cabinet).focus()
         if self.earlier is not None:
-            lines = gone_on_lines(self._sheet, self.shot().tick)
+            lines = gone_on_lines(self._sheet, self.shot().tick, keymap_of(self.app))
             self.app.push_screen(Reading(self._sheet.title, lines))
         elif self._sheet.briefing:
             self.action_sheet()
@@ -127,7 +131,11 @@ class BenchScreen(Calling):
     # Commands, one method per action of the table -------------------------------------------------
 
     def action_key(self, name: str) -> None:
+        does = dict(zip(Key, self.shot().key_words, strict=False)).get(Key(name))
         self.act(do.PressKey(Key(name), True), touch=True)
+        if does in HELD:
+            key = keymap_of(self.app).cap(f"hold-{name}")
+            self.say(HOLD.format(title=name.capitalize(), key=key))
 
     def action_hold_key(self, name: str) -> None:
         self.act(do.PressKey(Key(name), name not in self.shot().keys_down))
@@ -148,11 +156,14 @@ class BenchScreen(Calling):
         self.act(do.Mains(not self.shot().mains))
 
     def action_sheet(self) -> None:
-        lines = briefing_lines(self._sheet, self.query_one(JobSheet).taken)
+        lines = briefing_lines(self._sheet, self.query_one(JobSheet).taken, keymap_of(self.app))
         self.app.push_screen(Reading(self._sheet.title, lines))
 
     def action_hint(self) -> None:
-        self.act(do.TakeHint())
+        if self.query_one(JobSheet).taken < len(self._sheet.hints):
+            self._ask("Hint", HINT, lambda: self.act(do.TakeHint()))
+        else:
+            self.say("No hint is left." if self._sheet.hints else "There are no hints here.")
 
     def action_card(self) -> None:
         card, book = self.query_one("#side-card", Card), self.query_one("#side-book", Card)
