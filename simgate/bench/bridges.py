@@ -70,13 +70,13 @@ class Bridges:
         self._given = [0.0 for _ in drives]  # duties within the limits, with shunted copper only
         self._before = [0.0 for _ in drives]  # those of the plant's last step
 
-    def meet(self, word: int, powered: bool) -> None:
-        """The copper as it is now at `word`."""
+    def meet(self, word: int, powered: bool) -> bool:
+        """The copper as it is now at `word`. Returns whether the windings have met all of it."""
         harness, fresh = self._harness, False
         copper = (harness.version, word, powered)
         if copper == self._copper:
             self._met = harness.version
-            return
+            return True
         self._copper = copper
         self._stray = tuple((n, rate * SCAN) for n, _ in self._lines if (rate := harness.stray(n)))
         self._hear(word, powered)
@@ -97,6 +97,7 @@ class Bridges:
             self._shunted = shunted
             self.read()  # the plant may be still, and not be read again
         self._duty.clear()  # whatever the board drives meets another copper now
+        return self._met >= 0
 
     def _hear(self, word: int, powered: bool) -> None:
         """Which encoders the board hears now, and on which of its terminals."""

@@ -37,8 +37,8 @@ class Contacts:
     """
 
     __slots__ = (
-        "_beams", "_broken", "_closed", "_edges", "_encoders", "_ends", "_flicker", "_harness", "_keys",
-        "_loops", "_reach", "_relays", "blocked", "crossed", "down", "feels", "mains", "present",
+        "_beams", "_closed", "_edges", "_encoders", "_ends", "_flicker", "_harness", "_keys",
+        "_loops", "_reach", "_relays", "blocked", "broken", "crossed", "down", "feels", "mains", "present",
         "relays", "sag", "word", "worked",
     )  # fmt: skip
 
@@ -68,7 +68,7 @@ class Contacts:
         self._edges = tuple((d.name, d.leaf) for d in devices if d.kind in EDGES and d.leaf is not None)
         self._reach = tuple(leaf.reach for leaf, _ in site.plant.leaves)
         self._flicker = False  # a core is open where its leaf stands
-        self._broken = False  # a core has opened by itself
+        self.broken = False  # a core has opened by itself
         self.sag = 0  # steps by which the motors make the supply sag
         self.feels = bool(self._ends or self._edges)
         across = tuple(beam.name for beam in site.across)
@@ -111,8 +111,8 @@ class Contacts:
         broken = False
         for period in self._harness.chatters:
             broken = broken or tick % period >= period - BREAK
-        moved = broken is not self._broken
-        self._broken = broken
+        moved = broken is not self.broken
+        self.broken = broken
         return moved
 
     def next_beat(self, tick: int) -> int:
@@ -126,7 +126,7 @@ class Contacts:
     @property
     def beats(self) -> bool:
         """Whether any core may open or close by itself."""
-        return bool(self._harness.chatters) or self._broken
+        return bool(self._harness.chatters) or self.broken
 
     def now(self, solution: Solution) -> int:
         """The switch word for the present hands and leaves, and the last solution's supplies."""
@@ -146,7 +146,7 @@ class Contacts:
             word |= bits["aux-pass"]
         if not self._flicker:
             word |= bits["flicker"]
-        if not self._broken:
+        if not self.broken:
             word |= bits["chatter"]
         for relay, bit in self._relays:
             if self.relays & relay:

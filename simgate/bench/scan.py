@@ -77,6 +77,7 @@ class Bench:
         beginning.put(self, Bench)
         self.solution = self.harness.solve(self.contacts.word)
         self.senses = Senses(self.plant, self.board, self.passers)
+        self._unsagged = (0.0, 0.0)  # A between which the supply goes on sagging as it does
         self._pending: list[Action] = []
         self._busy = True  # the first scan is never skipped
         self._settled = False  # whether the last solution of the copper changed nothing
@@ -203,7 +204,7 @@ class Bench:
             self._read_leaves()
             if (self._feels or self.harness.flickers) and self.contacts.feel(self.plant.leaves):
                 self._settled = False  # an end switch or an edge moved
-        if self.contacts.beats and self.contacts.beat(tick):
+        if (self.harness.chatters or self.contacts.broken) and self.contacts.beat(tick):
             self._settled = False  # a core with a loose strand opened or closed
         passers = self.passers
         if passers.anybody and passers.step(tick):
@@ -213,10 +214,9 @@ class Bench:
         board.scan(tick)
         self._drive_leaves()
         if not still:
-            sag = self.harness.sag(self.bridges.load(), self.contacts.sag)
-            if sag != self.contacts.sag:
-                self.contacts.sag = sag
-                self._settled = False  # the motors pull the supply down, or let it go
+            least, most = self._unsagged
+            if not least < abs(self.bridges.load()) < most:
+                self._sag()
         if self._standby is not None and self._standby.step(self.solution, SCAN):
             self._settled = False
         happened = board.happened
@@ -236,6 +236,13 @@ class Bench:
         self._record(tick, happened, events)
         return True
 
+    def _sag(self) -> None:
+        """The motors pull the supply down, or let it go."""
+        sag = self.harness.sag(self.bridges.load(), self.contacts.sag)
+        if sag != self.contacts.sag:
+            self.contacts.sag = sag
+            self._settled = False
+
     def _solve_copper(self) -> None:
         """Contacts to network; the network to the board's input terminals and to the windings."""
         contacts, harness, signals = self.contacts, self.harness, self.board.signals
@@ -247,13 +254,16 @@ class Bench:
             contacts.feel(self.plant.leaves)  # a switch may have been set anew under a leaf that stands
         word = contacts.now(self.solution)
         solution = harness.solve(word)
-        self._settled = solution is self.solution and word == contacts.word
+        settled = solution is self.solution and word == contacts.word
         contacts.word, self.solution = word, solution
         signals.volts, signals.powered = solution.inputs, solution.powered
         signals.supply, signals.on_mains = solution.supply, solution.on_mains
         signals.line = self.line.heard(word, solution)
         self._heard += [Event(self.tick, Sense.SEEN, words) for words in self.line.lamps(solution)]
-        self.bridges.meet(word, solution.powered)
+        met = self.bridges.meet(word, solution.powered)
+        # what the contacts do with it leaves it as it is: solving it once more would change nothing
+        self._settled = settled or (met and contacts.now(solution) == word)
+        self._unsagged = harness.sag_holds(contacts.sag)
         self.senses.lit = fed(harness, solution, DeviceKind.LAMP)
         if self.plant.lock is not None:
             self.plant.lock.volts = coil_volts(harness, solution)

@@ -60,7 +60,7 @@ class Board(Powered):
                 self._fire_chart(changes, tick)
                 self._mind_battery(tick)
             self._dirty = True
-        if self._powered and not self._leaves_at_rest():
+        if self._powered and not (self._drive.quiet and self._leaves_at_rest()):
             self._drive_leaves(tick)
         if self._dirty or self._drive.unput:
             self._check_permits(tick)
@@ -85,8 +85,9 @@ class Board(Powered):
         )
 
     def _leaves_at_rest(self) -> bool:
+        """Of leaves that nothing drives: whether nobody moves them, and nothing waits for them."""
         signals = self.signals
-        if not self._drive.quiet or self.work.task is not Task.MODE:
+        if self.work.task is not Task.MODE:
             return False
         return signals.pulses == self._pulses and signals.places == self._places
 

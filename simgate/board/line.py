@@ -94,7 +94,10 @@ class Line:
         if heard is not self.seen:
             self.seen = heard
             if self._poll is None:
-                self._poll = -(-tick // poll) * poll
+                if self._only_volts(heard):
+                    self._taken = heard  # the board's own, and nobody need be asked
+                else:
+                    self._poll = -(-tick // poll) * poll
         if self._poll is not None and tick >= self._poll:
             self._poll = None
             self._take(self.seen, tick)
@@ -113,6 +116,11 @@ class Line:
         """Power went: nothing answers."""
         self.start(SILENT)
         self.seen = heard
+
+    def _only_volts(self, heard: LineHeard) -> bool:
+        """Whether what is new is no more than a few volts, as when a lamp flashes."""
+        taken, least = self._taken, table().least_volts
+        return heard.answers == taken.answers and (heard.volts < least) is (taken.volts < least)
 
     def _take(self, heard: LineHeard, tick: int) -> None:
         alike = heard.answers == self._taken.answers  # a lamp that flashes moves the volts, and only them

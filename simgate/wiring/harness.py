@@ -260,6 +260,11 @@ class Harness(Copper):
         steps = abs(amps) * self.supply_ohms / SAG_STEP
         return int(steps) if not before - 0.5 < steps < before + 1.0 else before
 
+    def sag_holds(self, steps: int) -> tuple[float, float]:
+        """Between which A, not included, the supply goes on sagging by so many steps."""
+        amps = SAG_STEP / self.supply_ohms if self.supply_ohms else math.inf
+        return (steps - 0.5) * amps, (steps + 1.0) * amps
+
     def sagging(self, word: int, steps: int) -> int:
         """The word, with a supply that sags by so many steps."""
         return word & self._whole | steps << self._sag

@@ -166,3 +166,15 @@ def test_what_was_called_is_kept_when_the_power_goes() -> None:
     assert line.trouble(Way.CLOSING)
     line.start(heard(*pair(CLOSING)))
     assert line.words == ""
+
+
+def test_a_lamp_that_moves_the_volts_makes_the_board_ask_nobody() -> None:
+    line = enrolled(CLOSING)
+    dimmed = heard(*pair(CLOSING), volts=21.9)
+    assert line.scan(dimmed, 1_010, FILTER) == ()
+    assert (line.volts, line.due) == (21.9, None)
+    line.scan(heard(*pair(CLOSING), volts=table().least_volts - 1.0), 1_020, FILTER)
+    assert (line.volts, line.due) == (
+        21.9,
+        1_020 + -1_020 % POLL,
+    )  # too few to be heard well: that is asked for
