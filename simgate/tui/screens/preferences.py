@@ -30,8 +30,9 @@ MOTIONS = {
 }
 KEYS = (
     "What is chosen here is kept in {path}. In the same file any key can be changed: it lists every command, "
-    "and what is changed holds from the next start. {count}"
+    "and what is changed holds from the next start. {note}"
 )
+UNWRITTEN = "It is written with the first choice here."
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +58,8 @@ class PreferencesScreen(Over[None]):
             card.border_subtitle = hints(self.app, ("prefer", "choose"), ("close", "close"))
             yield OptionList(compact=True)
             number = len(self._now.keymap.keys)
-            count = f"{number} changed now." if number else ""
-            words = KEYS.format(path=self._path, count=count).strip()
+            note = f"{number} changed now." if number else "" if self._path.exists() else UNWRITTEN
+            words = KEYS.format(path=self._path, note=note).strip()
             yield Static(words, classes="hint", markup=False)
             if self._forced:
                 yield Static(self._forced, classes="hint", markup=False)
