@@ -152,7 +152,7 @@ def _full(row: Sequence[Run], used: int, width: int) -> Row:
 def _drawn(item: Item, here: bool, marks: dict[str, str]) -> list[Run]:
     left, right = ("▸", "◂") if here else (" ", " ")
     if item.kind is Kind.JOINT:
-        label = item.label + (f" ({marks[item.name]})" if item.name in marks else "")
+        label = item.label + (f" ({marks[item.name]} probe)" if item.name in marks else "")
         return [Run(Ink.PICKED if here else Ink.LEAF, f"{left}{label}{right}")]
     line, ink = _LINES[item.kind], Ink.BROKEN if item.undone else _INKS[item.kind]
     if item.kind is Kind.THROUGH:

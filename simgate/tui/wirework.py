@@ -26,6 +26,9 @@ class Carried:
     make: Callable[[str], Action]
 
 
+WIRE = "wire "  # before the name of a wire at a joint, whose own offers come next
+
+
 def title(item: Item) -> str:
     """An item as it is read out."""
     if item.kind is Kind.WIRE:
@@ -36,10 +39,12 @@ def title(item: Item) -> str:
 def offers(item: Item, shot: Snapshot) -> list[Choice]:
     """What can be done at an item."""
     if item.kind is Kind.JOINT:
+        here = [wire.name for wire in shot.wires if item.name in (wire.a, wire.b)]
         return [
             ("red", "Red probe here"),
             ("black", "Black probe here"),
             ("link", "Link from here to another point"),
+            *((f"{WIRE}{name}", f"Work on the wire {words(name)}") for name in here),
         ]
     if item.kind is Kind.LINK:
         return [("unlink", "Take this link out")]

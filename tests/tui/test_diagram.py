@@ -16,7 +16,7 @@ from simgate.files import shipped
 from simgate.tui.canvas import Ink
 from simgate.tui.captions import point
 from simgate.tui.diagram import Kind, Path, draw, find, other_path, paths, step
-from simgate.tui.wirework import BEGUN, DONE, offers
+from simgate.tui.wirework import BEGUN, DONE, WIRE, offers
 from tests.tui.made import made
 
 
@@ -93,7 +93,7 @@ def test_the_cursor_is_marked_by_more_than_colour() -> None:
     sheet = draw(found, (0, 1), 70, {"board.COM": "red"})
     text = "".join(run.text for run in sheet.rows[sheet.cursor])
     assert "▸1 white◂" in text
-    assert "board · COM (red)" in text
+    assert "board · COM (red probe)" in text
     assert Ink.PICKED in {run.ink for run in sheet.rows[sheet.cursor]}
 
 
@@ -118,6 +118,8 @@ def test_every_offer_is_something_that_can_be_done() -> None:
     shot = made()
     for item in (item for path in paths(shot) for item in path if item.kind is not Kind.THROUGH):
         for answer, _ in offers(item, shot):
-            assert answer in DONE or answer in BEGUN or answer in ("red", "black")
+            wire = answer.removeprefix(WIRE) if answer.startswith(WIRE) else ""
+            assert answer in DONE or answer in BEGUN or answer in ("red", "black") or wire
+            assert not wire or find(paths(shot), wire) != (0, 0)
             if answer in DONE:
                 assert msgspec.json.decode(msgspec.json.encode(DONE[answer](item.name)), type=do.Action)

@@ -80,6 +80,18 @@ async def test_a_link_and_a_move_want_a_second_point_and_escape_drops_them() -> 
         assert bench.asked[1:] == [do.MoveWire("stop-2", "from", "board.COM")]
 
 
+async def test_at_a_joint_each_wire_that_ends_there_can_be_worked_on() -> None:
+    bench = CardboardBench()
+    app, _ = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("d", "right", "right", "enter", *"work", "enter")
+        await pilot.pause()
+        assert isinstance(app.screen, Offer)
+        assert "Make it good" in text_of(app)
+        await pilot.press(*"good", "enter")
+        assert bench.asked == [do.RemakeWire("stop-2")]
+
+
 async def test_what_hands_cannot_do_here_leaves_the_diagram_open() -> None:
     app, _ = bench_app(CardboardBench())
     async with app.run_test(size=SMALL) as pilot:

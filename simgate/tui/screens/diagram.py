@@ -27,7 +27,7 @@ from simgate.tui.keys import hints, keymap_of
 from simgate.tui.panes.drawn import Drawn
 from simgate.tui.screens.modal import Over
 from simgate.tui.screens.offer import Offer
-from simgate.tui.wirework import BEGUN, DONE, Carried, offers, title
+from simgate.tui.wirework import BEGUN, DONE, WIRE, Carried, offers, title
 
 INSTRUMENTS = ("volts", "ohms", "continuity")
 ISOLATE = "The mains is ON: isolate and prove dead before a wire is touched."
@@ -226,6 +226,9 @@ class Wiring(Over[None]):
             return
         if answer in ("red", "black"):
             self.action_probe(answer)
+        elif answer.startswith(WIRE):
+            self._to(diagram.find(self._paths, answer.removeprefix(WIRE)))
+            self.action_offer()
         elif answer in BEGUN:
             self._carried = BEGUN[answer](name)
         else:
