@@ -30,6 +30,7 @@ from simgate.board.stimuli import Input
 from simgate.practice.copper import guards
 from simgate.practice.ending import COPPER_WORK, Ending
 from simgate.practice.line_guards import forgotten, guarding_closing
+from simgate.practice.names import point
 from simgate.wiring.spec import DeviceKind
 
 STANDARD = "standard"
@@ -90,13 +91,23 @@ def _ohms_on_live(ending: Ending) -> Iterator[Sighting]:
         if isinstance(action, Mains):
             switched_on, live = action.on and not live, action.on
             if switched_on and probe is not None and probe.instrument in RESISTANCE:
-                yield Sighting(tick, f"the mains went on with {probe.instrument} on {probe.a} and {probe.b}")
+                yield Sighting(
+                    tick,
+                    f"the mains went on with {_measured(probe)}",
+                )
         elif isinstance(action, Probe):
             probe = action
             if live and action.instrument in RESISTANCE:
-                yield Sighting(tick, f"{action.instrument} on {action.a} and {action.b} with the isolator on")
+                yield Sighting(
+                    tick,
+                    f"{_measured(action)} with the isolator on",
+                )
         elif isinstance(action, PutAway):
             probe = None
+
+
+def _measured(probe: Probe) -> str:
+    return f"{probe.instrument} on {point(probe.a)} and {point(probe.b)}"
 
 
 def _hands_in_swing(ending: Ending) -> Iterator[Sighting]:

@@ -27,6 +27,7 @@ from simgate.practice.fault_finding import FaultFinding, measure, told
 from simgate.practice.goals import Judged
 from simgate.practice.job import Job
 from simgate.practice.marks import PASS_MARK, Marks, Term, mark_ending
+from simgate.practice.names import plain, point
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +113,7 @@ def _moments(record: ScanRecord, room: str) -> Iterator[Moment]:
     for acted in record.acted:
         if acted.response is Response.IGNORE:
             continue  # every button let go again is one, and nothing came of it
-        cell = f"{spelt(acted.stimulus)} while {_plain(acted.condition.value)}: {acted.response.value}"
+        cell = f"{spelt(acted.stimulus)} while {plain(acted.condition.value)}: {acted.response.value}"
         refused = f", not allowed: {acted.refused}" if acted.refused else ""
         yield Moment(record.tick, f"{cell}{refused}", own=False)
     for note in record.notes:
@@ -139,22 +140,12 @@ def _note(note: Note) -> str:
     return NOTED[note.kind](note.detail)
 
 
-def _plain(word: str) -> str:
-    return word.replace("-", " ")
-
-
-def _point(name: str) -> str:
-    """'stop-post.1' as 'stop post 1'; the board's own terminals keep their spelling: 'board AUX-'."""
-    owner, _, terminal = name.partition(".")
-    return f"{_plain(owner)} {terminal}".rstrip()
-
-
 def _setting(detail: str) -> str:
     """'pause = 20' as 'book: Pause before shutting is now 20 s', and no second 'is' after 'END-O-A is'."""
     key, _, value = detail.partition(" = ")
     setting = catalogue(facts(shipped_modes())).get(key)
     if setting is None:
-        return f"book: {_plain(key)} is now {value}"
+        return f"book: {plain(key)} is now {value}"
     return f"book: {setting.name.removesuffix(' is')} is now {value} {setting.unit}".rstrip()
 
 
@@ -183,66 +174,66 @@ def _silent(action: Any) -> str:
 
 
 def _probed(action: a.Probe) -> str:
-    return f"{action.instrument} on {_point(action.a)}" + (f" and {_point(action.b)}" if action.b else "")
+    return f"{action.instrument} on {point(action.a)}" + (f" and {point(action.b)}" if action.b else "")
 
 
 def _place(place: str) -> str:
     """Where a fault is: a wire or a fuse, or two points as 'board.STOP|board.COM'."""
-    return " and ".join(_point(one) for one in place.split("|"))
+    return " and ".join(point(one) for one in place.split("|"))
 
 
 TOLD: dict[type, Callable[[Any], str]] = {
     a.PressKey: _silent,
-    a.Operate: lambda action: f"pressed {_plain(action.device)}" if action.down else "",
-    a.Block: lambda action: f"{'broke' if action.blocked else 'cleared'} {_plain(action.beam)}",
+    a.Operate: lambda action: f"pressed {plain(action.device)}" if action.down else "",
+    a.Block: lambda action: f"{'broke' if action.blocked else 'cleared'} {plain(action.beam)}",
     a.PlaceBody: lambda action: f"put a test body in the way of leaf {action.leaf}",
     a.RemoveBody: lambda action: f"took the test body away from leaf {action.leaf}",
     a.Release: lambda action: f"{'released' if action.released else 'coupled'} leaf {action.leaf}",
     a.Push: lambda action: f"pushed leaf {action.leaf} with {action.newton:g} N" if action.newton else "",
     a.Mains: lambda action: f"switched the mains {'on' if action.on else 'off'}",
-    a.Step: lambda action: f"stepped {'into' if action.inside else 'out of'} the way",
+    a.Step: lambda action: f"stepped {'into' if action.inside else 'out of'} ",
     a.Send: lambda action: f"sent a {action.kind} {'in from the road' if action.way == 'in' else 'out'}",
     a.ClearWay: lambda action: "cleared the way",
     a.SetSwitches: lambda action: (
-        f"set the switches of {_plain(action.head)} to {address(place_of(action.switches)).name}"
+        f"set the switches of {plain(action.head)} to {address(place_of(action.switches)).name}"
     ),
-    a.Turn: lambda action: f"turned {_plain(action.head)}",
+    a.Turn: lambda action: f"turned {plain(action.head)}",
     a.FitLens: lambda action: (
-        f"{'put a lens into' if action.fitted else 'took the lens out of'} {_plain(action.head)}"
+        f"{'put a lens into' if action.fitted else 'took the lens out of'} {plain(action.head)}"
     ),
-    a.CleanLens: lambda action: f"wiped {_plain(action.head)}",
-    a.FitHead: lambda action: f"{'fitted a new' if action.fitted else 'took away the'} {_plain(action.head)}",
+    a.CleanLens: lambda action: f"wiped {plain(action.head)}",
+    a.FitHead: lambda action: f"{'fitted a new' if action.fitted else 'took away the'} {plain(action.head)}",
     a.Sun: lambda action: f"had the low sun shine with {action.percent:g} %",
-    a.RemoteKey: lambda action: f"pressed key {action.key} of {_plain(action.remote)}" if action.down else "",
-    a.CarryRemote: lambda action: f"carried {_plain(action.remote)} to {action.metres:g} m",
-    a.FreshBattery: lambda action: f"put a fresh battery into {_plain(action.remote)}",
-    a.ReplayCode: lambda action: f"sent a recorded code of {_plain(action.remote)}" if action.on else "",
-    a.AddLink: lambda action: f"linked {_point(action.a)} to {_point(action.b)}",
-    a.RemoveLink: lambda action: f"took out the link {_point(action.a)} to {_point(action.b)}",
-    a.PartWire: lambda action: f"undid {_plain(action.wire)}",
-    a.RemakeWire: lambda action: f"made {_plain(action.wire)} good",
-    a.MoveWire: lambda action: f"moved {_plain(action.wire)} to {_point(action.to)}",
-    a.SwapWires: lambda action: f"changed over {_plain(action.a)} and {_plain(action.b)}",
+    a.RemoteKey: lambda action: f"pressed key {action.key} of {plain(action.remote)}" if action.down else "",
+    a.CarryRemote: lambda action: f"carried {plain(action.remote)} to {action.metres:g} m",
+    a.FreshBattery: lambda action: f"put a fresh battery into {plain(action.remote)}",
+    a.ReplayCode: lambda action: f"sent a recorded code of {plain(action.remote)}" if action.on else "",
+    a.AddLink: lambda action: f"linked {point(action.a)} to {point(action.b)}",
+    a.RemoveLink: lambda action: f"took out the link {point(action.a)} to {point(action.b)}",
+    a.PartWire: lambda action: f"undid {plain(action.wire)}",
+    a.RemakeWire: lambda action: f"made {plain(action.wire)} good",
+    a.MoveWire: lambda action: f"moved {plain(action.wire)} to {point(action.to)}",
+    a.SwapWires: lambda action: f"changed over {plain(action.a)} and {plain(action.b)}",
     a.ReplaceFuse: lambda action: f"fitted a new {action.fuse} fuse",
     a.EndResistor: lambda action: (
-        f"{'put an end resistor to' if action.fitted else 'took the end resistor from'} {_plain(action.edge)}"
+        f"{'put an end resistor to' if action.fitted else 'took the end resistor from'} {plain(action.edge)}"
     ),
     a.TestPlug: lambda action: (
         f"{'put the test plug across' if action.fitted else 'took the test plug off'} "
-        f"{_point(action.a)} and {_point(action.b)}"
+        f"{point(action.a)} and {point(action.b)}"
     ),
     a.SpareBeam: lambda action: (
         f"{'connected a spare beam' if action.connected else 'took the spare beam off'} "
-        f"at {_plain(action.relay_beam)}"
+        f"at {plain(action.relay_beam)}"
     ),
     a.TakeBattery: lambda action: f"{'took the battery off' if action.off else 'put the battery on again'}",
     a.Rain: lambda action: f"had it rain with {action.percent:g} %" if action.percent else "had it dry up",
-    a.Inspect: lambda action: f"looked closely: {action.how} of {_plain(action.of)}",
+    a.Inspect: lambda action: f"looked closely: {action.how} of {plain(action.of)}",
     a.Renew: lambda action: f"put right: {action.device}",
     a.Probe: lambda action: _probed(action),
     a.PutAway: _silent,
-    a.Inject: lambda action: f"trainer: {_plain(action.kind)} put in at {_place(action.place)}",
-    a.Mend: lambda action: f"trainer: {_plain(action.kind)} mended at {_place(action.place)}",
+    a.Inject: lambda action: f"trainer: {plain(action.kind)} put in at {_place(action.place)}",
+    a.Mend: lambda action: f"trainer: {plain(action.kind)} mended at {_place(action.place)}",
     a.TakeHint: lambda action: "took a hint",
     a.AskNext: lambda action: "asked what a good hand would look at next",
     a.HandOver: lambda action: "handed over",

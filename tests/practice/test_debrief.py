@@ -13,6 +13,7 @@ from simgate.bench.actions import (
     Probe,
     RemakeWire,
     SetSwitches,
+    Step,
     TakeHint,
     Turn,
 )
@@ -109,3 +110,8 @@ def test_the_verdict_says_what_is_missing() -> None:
     assert debrief(job(*GOALS), ending(learned=False)).verdict == missing
     assert debrief(job(*GOALS), ending(finished=False)).verdict.startswith("Not handed over.")
     assert debrief(job(*GOALS), ending(marked=False)).verdict.startswith("Not marked")
+
+
+def test_stepping_in_names_what_is_stepped_into_once() -> None:
+    story = debrief(job(*GOALS), ending([did(1000, Step(True)), did(2000, Step(False))]))
+    assert [moment.text for moment in story.done] == ["stepped into the swing", "stepped out of the swing"]

@@ -14,7 +14,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from simgate.bench import actions as do
-from simgate.bench.record import DeviceView, Event, MeterView, ScanRecord, Sense
+from simgate.bench.record import DeviceView, Event, InputView, MeterView, ScanRecord, Sense
 from simgate.board.signals import Note, NoteKind
 from simgate.board.stimuli import Key
 from simgate.tui.captions import clock
@@ -511,6 +511,30 @@ async def test_under_each_key_stands_what_it_does_on_this_page() -> None:
         assert words.split() == ["undo", "take", "−", "+", "take"]
         for cap, word in (("Back", "undo"), ("Next", "take"), ("Less", "−"), ("More", "+")):
             assert abs(caps.index(cap) + 2 - (words.index(word) + len(word) / 2)) <= 1
+
+
+@pytest.mark.parametrize(
+    ("use", "well", "word"),
+    [("both", True, "well"), ("both", False, "amiss"), ("not fitted", False, "open")],
+)
+async def test_the_lamp_of_an_edge_does_not_call_a_pressed_edge_open(use: str, well: bool, word: str) -> None:
+    """Pressed it reads about 0 ohm: what is wrong with it is told by the display."""
+    edge = InputView("EDGE", 0.1, well)
+    shot = replace(made(), inputs=(edge,), settings={**made().settings, "edge-use": use})
+    app, _ = bench_app(CardboardBench(shot))
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.pause()
+        assert f"EDGE    {word}" in text_of(app)
+
+
+async def test_work_of_the_hands_stands_in_the_ticker_and_presses_do_not() -> None:
+    app, screen = bench_app(CardboardBench())
+    async with app.run_test(size=SMALL):
+        for action in (do.PartWire("stop-return"), do.Mains(False), do.PressKey(Key.NEXT, True)):
+            screen.act(action)
+        lines = screen.query_one(Ticker).lines
+        assert [line.text for line in lines] == ["Undid stop return", "Switched the mains off"]
+        assert lines[0].prefix.endswith(" › ")
 
 
 async def test_a_new_notice_takes_the_place_of_the_one_before_and_waiting_costs_no_time() -> None:

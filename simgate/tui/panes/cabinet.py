@@ -18,7 +18,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from simgate.bench.actions import PressKey
-from simgate.bench.record import Snapshot
+from simgate.bench.record import InputView, Snapshot
 from simgate.board.stimuli import Key, Relay
 from simgate.tui.captions import MADE
 from simgate.tui.commands import Place, bindings
@@ -26,6 +26,7 @@ from simgate.tui.messages import Act
 from simgate.tui.panes.pane import Pane
 
 DRIVEN = 0.05  # A; less is an output at rest
+NO_EDGE = "not fitted"
 END = "END-"  # how the terminals of the end switches begin
 
 
@@ -146,7 +147,7 @@ def _driven(current: float) -> int:
 def _terminals(shot: Snapshot) -> Content:
     """Two columns of lamps, filled while the board takes the input as made; ends stand by their motor."""
     lamps = [
-        f"{MADE[item.made]} {item.terminal:<8}{_word(item.made, shot.powered):<5}"
+        f"{MADE[item.made]} {item.terminal:<8}{_word(item, shot):<5}"
         for item in shot.inputs
         if not item.terminal.startswith(END)
     ]
@@ -155,8 +156,11 @@ def _terminals(shot: Snapshot) -> Content:
     return Content("\n".join(f"{a:<16}{b}".rstrip() for a, b in zip(left, right, strict=False)))
 
 
-def _word(made: bool, powered: bool) -> str:
-    return "made" if made else "open" if powered else "dark"
+def _word(item: InputView, shot: Snapshot) -> str:
+    """What the lamp says; an edge is measured and may be pressed, which is anything but open."""
+    if item.terminal == "EDGE" and shot.settings.get("edge-use", NO_EDGE) != NO_EDGE and shot.powered:
+        return "well" if item.made else "amiss"
+    return "made" if item.made else "open" if shot.powered else "dark"
 
 
 _WAYS = {1: "▲ opening", -1: "▼ closing", 0: "○ at rest"}

@@ -16,8 +16,10 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widget import Widget
 
-from simgate.bench.record import Event, ScanRecord
+from simgate.bench import actions as do
+from simgate.bench.record import Event, ScanRecord, Sense
 from simgate.board.signals import NoteKind
+from simgate.practice.debrief import TOLD
 from simgate.tui.captions import SENSES, clock
 from simgate.tui.commands import Place, bindings
 from simgate.tui.panes.hanging import Line
@@ -25,6 +27,9 @@ from simgate.tui.panes.pane import Pane
 
 KEPT = 200
 WHEEL = 2  # rows for one notch of a mouse wheel
+# what hands did and is seen elsewhere at once, or heard of from the gate
+PLAIN_TO_SEE = (do.PressKey, do.Operate, do.RemoteKey, do.Probe, do.PutAway, do.Step, do.Turn)
+TOLD_OTHERWISE = (do.Inspect, do.AskNext, do.TakeHint, do.HandOver, do.Inject, do.Mend)
 
 
 class Tail(Widget):
@@ -98,7 +103,14 @@ class Ticker(Pane, can_focus=True):
 
 
 def _told(record: ScanRecord) -> Iterator[tuple[Event, bool]]:
-    """The events of a record, each with whether it is a change of the display; those come last in it."""
+    """What hands did, and the events of a record, each with whether it is a change of the display.
+
+    Those come last in a record.
+    """
+    for action in record.actions:
+        deed = "" if isinstance(action, PLAIN_TO_SEE + TOLD_OTHERWISE) else TOLD[type(action)](action)
+        if deed:
+            yield Event(record.tick, Sense.DONE, deed[0].upper() + deed[1:]), False
     changes = sum(note.kind is NoteKind.DISPLAY for note in record.notes)
     first = len(record.events) - changes
     for number, event in enumerate(record.events):
