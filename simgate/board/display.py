@@ -28,6 +28,13 @@ DOING = {
     Condition.STOPPED_OPENING: "Stopped",
     Condition.STOPPED_CLOSING: "Stopped",
 }
+TAKEN = {
+    Condition.SHUT: "Taken to be shut",
+    Condition.OPEN: "Taken to be open",
+    Condition.PART_OPEN: "Taken to be open in part",
+}
+"""The same while no place is known: a leaf that met something may as well be held by its bolt."""
+
 MOVING = (Condition.OPENING, Condition.PART_OPENING, Condition.CLOSING)
 BUSY = {Task.JOG: "Jog", Task.LEARN: "Learn cycle"}
 
@@ -93,8 +100,9 @@ def lines(
         return spread(BUSY[task], cause)
     if not learned:
         return spread(NOT_LEARNED[0], cause or NOT_LEARNED[1])
+    doing = DOING[condition] if known else TAKEN.get(condition, DOING[condition])
     if cause:
-        return spread(DOING[condition], cause)
+        return spread(doing, cause)
     moving = condition in MOVING
     second = (
         f"Shuts in {pause_left} s" if pause_left > 0 and not moving else "",
@@ -103,4 +111,4 @@ def lines(
         "" if moving else advice,
         "" if moving else f"Ready: {mode}",
     )
-    return spread(DOING[condition], fit(next((words for words in second if words), "")))
+    return spread(doing, fit(next((words for words in second if words), "")))

@@ -217,7 +217,7 @@ def test_after_a_power_cut_one_slow_cycle_finds_both_stops(site: str) -> None:
     bench.run(20_000)
     assert [leaf.angle for leaf in bench.plant.leaves] == at
     assert after_call(bench) is C.OPEN
-    assert bench.board.display == ("Open", "Place not known: moves slowly")
+    assert bench.board.display == ("Taken to be open", "Place not known: moves slowly")
     assert after_call(bench) is C.SHUT
     assert not said_shut_untruly(bench)
     assert bench.board.display == ("Gate shut", "Ready: Latch")
@@ -253,7 +253,7 @@ def test_a_body_that_stops_the_search_for_open_does_not_make_shut_of_half_way(si
     blink(bench)
     bench.act(do.PlaceBody("A", 2.0, 40.0))
     assert after_call(bench) is C.OPEN  # as far as the board can tell
-    assert bench.board.display == ("Open", "Place not known: moves slowly")
+    assert bench.board.display == ("Taken to be open", "Place not known: moves slowly")
     bench.act(do.RemoveBody("A"))
     call(bench)
     assert until(bench, C.OPENING, C.SHUT) is C.OPENING
@@ -292,4 +292,4 @@ def test_a_learn_cycle_that_the_power_cut_ended_says_so_when_the_power_returns()
         "stopped",
     )
     assert after_call(bench) is C.OPEN
-    assert bench.board.display == ("Open", "Place not known: moves slowly")
+    assert bench.board.display == ("Taken to be open", "Place not known: moves slowly")

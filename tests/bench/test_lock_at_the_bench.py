@@ -87,6 +87,20 @@ def mill(wind: float, use: str) -> Bench:
     return bench
 
 
+def test_after_a_power_cut_a_leaf_held_by_its_bolt_is_not_said_to_stand_open() -> None:
+    """The first thing that a lost leaf meets is taken for its open stop; the board says that it is taken so."""
+    bench = mill(0.0, "pulse")
+    bench.harness.part_wire("lock-red")
+    bench.act(a.Mains(False))
+    bench.run(2_000)
+    bench.act(a.Mains(True))
+    bench.run(1_000)
+    call(bench, 40_000)
+    assert bench.plant.leaves[0].angle < 0.05
+    assert now(bench) is Condition.OPEN
+    assert bench.board.display == ("Taken to be open", "Place not known: moves slowly")
+
+
 def heard(bench: Bench) -> list[str]:
     """What was heard of the lock."""
     words = (HUMS, DRAWS, FALLS)

@@ -167,3 +167,34 @@ def test_by_time_too_much_force_hides_the_stop_and_the_display_says_so() -> None
     while bench.board.task is Task.LEARN:
         bench.run(1_000)
     assert bench.board.display == ("Leaf A met no stop in time: less", "force, END switches or mark ends")
+
+
+@pytest.mark.parametrize(("calls", "wind"), [(1, 6.0), (2, -6.0)], ids=["opening", "shutting"])
+def test_in_a_tail_wind_a_motor_that_takes_no_current_is_still_heard_to_turn(calls: int, wind: float) -> None:
+    """At the speed at which its own voltage is the supply's a motor takes nothing, and turns; its circuit is
+    closed, and what a bridge hears of it in its pauses tells that from a parted wire (common practice)."""
+    bench = gate("yard-single", sensing="by time", leaves=1)
+    for _ in range(calls - 1):
+        touch(bench, "call-button")
+        bench.run(60_000)
+    bench.plant.wind = wind
+    touch(bench, "call-button")
+    least = math.inf
+    for _ in range(6_000):
+        bench.run(10)
+        if bench.board.outputs.duty[0] and abs(bench.plant.leaves[0].speed) > 0.05:
+            least = min(least, abs(bench.board.signals.currents[0]))
+    assert least < 0.05
+    assert bench.board.display == ("Open" if calls == 1 else "Gate shut", "Ready: Latch")
+    end = bench.setup.site.plant.leaves[0][0].reach if calls == 1 else 0.0
+    assert bench.plant.leaves[0].place == pytest.approx(end, abs=0.02)
+
+
+def test_in_the_same_wind_a_parted_motor_wire_is_told_as_no_current() -> None:
+    bench = gate("yard-single", sensing="by time", leaves=1)
+    bench.plant.wind = 6.0
+    bench.harness.part_wire("motor-a-brown")
+    bench.run(100)
+    touch(bench, "call-button")
+    bench.run(20_000)
+    assert "No current" in " ".join(bench.board.display)

@@ -260,7 +260,7 @@ def test_a_leaf_that_is_pushed_by_hand_at_rest_is_no_longer_where_the_board_thou
     rig.run(1_000)
     rig.leaves[0].turned += 20  # a drive that can be turned back by the leaf
     rig.run(100)
-    assert rig.board.display == ("Gate shut", "Place not known: moves slowly")
+    assert rig.board.display == ("Taken to be shut", "Place not known: moves slowly")
 
 
 def test_coasting_after_a_stop_is_counted_in_the_direction_of_the_movement() -> None:
