@@ -14,10 +14,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from simgate.board import prove_lemmas
+from simgate.board.arrival import Event
 from simgate.board.battery import PLANS
 from simgate.board.chart_program import Program
 from simgate.board.guards import Uses
-from simgate.board.arrival import Event
 from simgate.board.mode_words import WHILE
 from simgate.board.modes import Table, facts
 from simgate.board.prove_asked import ASKED

@@ -88,7 +88,7 @@ def mill(wind: float, use: str) -> Bench:
 
 
 def test_after_a_power_cut_a_leaf_held_by_its_bolt_is_not_said_to_stand_open() -> None:
-    """The first thing that a lost leaf meets is taken for its open stop; the board says that it is taken so."""
+    """The first thing that a lost leaf meets is taken for its open stop: the board says so, and no more."""
     bench = mill(0.0, "pulse")
     bench.harness.part_wire("lock-red")
     bench.act(a.Mains(False))
