@@ -80,6 +80,8 @@ class LeafView:
     place: from shut, rad of a leaf that swings, m of one that slides; travel: the place of the open stop.
     linkage: what moves it, in words: 'hinge', 'in-ground', 'post-top', 'ram', 'folding arm', 'hydraulic
     ram', 'rack'. pocket: the side, seen from inside, to which one that slides opens; '' for one that swings.
+    driven: share of the supply that the board puts on its motor's terminals, positive in opening polarity,
+    whatever becomes of it behind them.
     """
 
     name: str
@@ -94,6 +96,7 @@ class LeafView:
     kind: LeafKind = LeafKind.SWINGS
     linkage: str = "hinge"
     pocket: str = ""
+    driven: float = 0.0
 
     @property
     def slides(self) -> bool:

@@ -115,6 +115,7 @@ def _leaves(bench: Bench) -> tuple[LeafView, ...]:
             kind=spec.kind,
             linkage=drive.linkage.word,
             pocket=POCKETS[n] if spec.kind is LeafKind.SLIDES else "",
+            driven=bench.board.outputs.duty[n],
         )
         for n, (leaf, (spec, drive)) in enumerate(
             zip(bench.plant.leaves, bench.setup.site.plant.leaves, strict=True)

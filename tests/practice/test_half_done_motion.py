@@ -131,3 +131,18 @@ def test_a_switch_that_slipped_breaks_the_learn_cycle_off() -> None:
 
 def test_a_leaf_that_is_stopped_at_the_switch_never_shuts() -> None:
     assert {"ends-act", "clean-cycles"} <= lost("ends-slow-down", stop_there)
+
+
+def test_a_board_tells_which_way_it_drives_and_not_which_way_a_motor_turned_about_goes() -> None:
+    """It knows its own terminals only: a leaf that opens while it is driven shut is for the eye to find."""
+    person = Person(load_job("wrong-way").bench())
+    person.turn_to("Learn", "Jog leaf A")
+    person.tap(Key.NEXT)
+    person.bench.act(do.PressKey(Key.LESS, True))
+    person.bench.run(2000)
+    leaf = person.see().leaves[0]
+    assert leaf.driven < 0 < leaf.speed
+    assert leaf.current > 0
+    person.bench.act(do.PressKey(Key.LESS, False))
+    person.bench.run(3000)
+    assert person.see().leaves[0].driven == 0

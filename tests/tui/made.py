@@ -41,6 +41,7 @@ def leaf(name: str = "A", degrees: float = 0.0, speed: float = 0.0) -> LeafView:
         travel=OPEN,
         speed=speed,
         current=math.copysign(2.0, speed) if speed else 0.0,
+        driven=math.copysign(1.0, speed) if speed else 0.0,
         released=False,
         body=None,
         body_force=0.0,
@@ -241,7 +242,8 @@ class CardboardBench:
     def _turned(self, item: LeafView) -> LeafView:
         place = min(max(item.place + self._way * 0.01, 0.0), item.travel)
         speed = (place - item.place) * 100
-        return replace(item, place=place, speed=speed, current=math.copysign(2.0, speed) if speed else 0.0)
+        way = math.copysign(1.0, speed) if speed else 0.0
+        return replace(item, place=place, speed=speed, current=2.0 * way, driven=way)
 
     def run_to_next(self, limit_ms: int) -> tuple[ScanRecord, ...]:
         ran = 0

@@ -25,7 +25,6 @@ from simgate.tui.commands import Place, bindings
 from simgate.tui.messages import Act
 from simgate.tui.panes.pane import Pane
 
-DRIVEN = 0.05  # A; less is an output at rest
 NO_EDGE = "not fitted"
 END = "END-"  # how the terminals of the end switches begin
 
@@ -123,7 +122,7 @@ class Cabinet(Pane, can_focus=True):
         """Show what changed of display, keys and lamps."""
         if shot is None or not self.is_mounted:
             return
-        driven = tuple(_driven(leaf.current) for leaf in shot.leaves)
+        driven = tuple(_way(leaf.driven) for leaf in shot.leaves)
         made = tuple(item.made for item in shot.inputs)
         shown = (shot.display, shot.keys_down, made, driven, shot.relays, shot.powered, shot.key_words)
         if shown == self._shown:
@@ -140,8 +139,9 @@ class Cabinet(Pane, can_focus=True):
         self.query_one("#outputs", Static).update(_outputs(shot, driven), layout=False)
 
 
-def _driven(current: float) -> int:
-    return 1 if current > DRIVEN else -1 if current < -DRIVEN else 0
+def _way(driven: float) -> int:
+    """Which way the board drives a motor: what its terminals carry, not what a motor makes of it."""
+    return (driven > 0) - (driven < 0)
 
 
 def _terminals(shot: Snapshot) -> Content:
