@@ -229,7 +229,7 @@ TOLD: dict[type, Callable[[Any], str]] = {
     a.TakeBattery: lambda action: f"{'took the battery off' if action.off else 'put the battery on again'}",
     a.Rain: lambda action: f"had it rain with {action.percent:g} %" if action.percent else "had it dry up",
     a.Inspect: lambda action: f"looked closely: {action.how} of {plain(action.of)}",
-    a.Renew: lambda action: f"put right: {action.device}",
+    a.Renew: lambda action: f"put right: {plain(action.device)}",
     a.Probe: lambda action: _probed(action),
     a.PutAway: _silent,
     a.Inject: lambda action: f"trainer: {plain(action.kind)} put in at {_place(action.place)}",
