@@ -69,4 +69,5 @@ def good_hand(found: FaultFinding) -> str:
     total = 0.0
     for look in found.good_hand:
         total += look.seconds
-    return f"A good hand on this gate: {len(found.good_hand)} looks, {total:.0f} s"
+    number = len(found.good_hand)
+    return f"A good hand on this gate: {number} look{'' if number == 1 else 's'}, {total:.0f} s"

@@ -55,7 +55,7 @@ class TurnedBench(CardboardBench):
 @pytest.mark.asyncio(loop_scope="module")
 async def test_the_card_stays_while_a_head_is_turned_and_tells_of_the_lamp() -> None:
     """Enters as fast as they come are steps, and none falls through to the keys of the Cabinet."""
-    assert [work.title for work in WORKS if work.again] == ["Turn a head"]
+    assert [work.title for work in WORKS if work.again] == ["Turn a beam's head"]
     bench = TurnedBench(shot(False))
     app, screen = bench_app(bench)
     async with app.run_test(size=SMALL) as pilot:
