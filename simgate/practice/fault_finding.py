@@ -173,7 +173,7 @@ def _look(suspects: Suspects, taken: Taken) -> Look:
     best = next_look(suspects.table, taken.before, opened=taken.opened)
     words = why = ""
     if best is not None and not taken.passing and not _as_good(taken, best):
-        words, why = look_words(suspects.table.looks[best.look]), best.reason
+        words, why = look_words(suspects.table.looks[best.look]), " ".join(best.reason)
     return Look(
         taken.tick,
         taken.words,
@@ -217,41 +217,38 @@ def _waste(suspects: Suspects, taken: Taken, best: Next | None) -> Waste:
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """What a good hand would look at next, and why."""
+    """What a good hand would look at next, and why, sentence by sentence."""
 
     look: str
-    why: str
+    why: tuple[str, ...]
 
 
-NOT_HERE = Advice(
-    "Nothing to say", "This job hides no single fault that looking could find; its own hints may help."
+NOT_HERE = Advice("Nothing to say.", ("No single fault is hidden here that looking could find.",))
+FOUND = Advice(
+    "Nothing more.", ("What was complained of is put right.", "Prove it: try what did not work before.")
 )
-FOUND = Advice("Nothing more", "What was complained of is put right. Prove it: try what did not work before.")
-PUT_BACK = "Put back first what you undid or linked: then "
+MEET = "Put your readings side by side, mend where they meet, then prove it."
 
 
 def advice(job: Job, setup: Setup, records: Sequence[ScanRecord]) -> Advice:
-    """What a good hand would look at now, from what was seen so far."""
+    """What a good hand would look at now, from what was seen so far. No suspect is named."""
     measured = followed(setup, job.complaint, records) if asks_for(job) else None
     if measured is None:
         return NOT_HERE
-    trail, suspects = measured.trail, measured.suspects
+    suspects, trail, ledger = measured.suspects, measured.trail, measured.trail.ledger
     if trail.mended is not None:
         return FOUND
-    left = len(trail.ledger.left)
-    best = next_look(suspects.table, trail.ledger.left, opened=trail.ledger.opened)
+    best = next_look(suspects.table, ledger.left, opened=ledger.opened)
     if best is None:
-        return Advice("Nothing more to tell apart", _alike(left))
+        return Advice("Nothing more to tell apart.", (_alike(len(ledger.left)), MEET))
     look = look_words(suspects.table.looks[best.look])
-    before = "" if trail.as_found else PUT_BACK
-    return Advice(
-        f"{before}{look}", f"{left} of {len(suspects.first)} suspects fit what you have seen. {best.reason}"
-    )
+    fit = f"{len(ledger.left)} of {len(suspects.first)} suspects fit what you have seen."
+    undone = () if trail.as_found else ("Put back first what you undid or linked.",)
+    return Advice(f"{look[0].upper()}{look[1:]}.", (fit, *best.reason, *undone))
 
 
 def _alike(left: int) -> str:
-    meet = "Put your readings side by side, mend where they meet, then prove it."
     if left == 1:
-        return f"Only one fault fits everything that was seen. {meet}"
+        return "Only one fault fits everything that was seen."
     alike = "the same work puts every one of them right, or no look tells them apart"
-    return f"{left} faults fit everything that was seen; {alike}. {meet}"
+    return f"{left} faults fit everything that was seen; {alike}."

@@ -142,6 +142,7 @@ COMMANDS: tuple[Command, ...] = (
     # Job
     Command(_B, Group.JOB, "j", "sheet", "Job sheet", "The whole briefing, goals and hints.", "sheet", footer="Job"),
     Command(_B, Group.JOB, "t", "hint", "Take a hint", "The next hint of the job; it costs marks, so it asks first.", "hint"),
+    Command(_B, Group.JOB, "y", "ask-next", "What to look at next", "Ask a good hand, who says why; it costs marks, so it asks first.", "ask_next"),
     Command(_B, Group.JOB, "v", "card", "Mode card or book", "Beside the Yard on a wide screen, over it on a small one.", "card", spare="Card or book"),
     Command(_B, Group.JOB, "u", "round", "Round of the card", "In a rehearsal: asked before each call what the gate will do; again to stop.", "round"),
     Command(_B, Group.JOB, "r", "strip", "Strip chart", "Position, motor current and inputs over the last minute.", "strip", spare="Strip chart"),

@@ -27,7 +27,7 @@ def finding_lines(story: Debrief) -> Iterator[Line]:
     for repair in story.swaps:
         yield _repair(repair, "it was sound")
     for repair in story.guesses:
-        yield _repair(repair, "a guess: a look could still have told more")
+        yield _repair(repair, "a guess, when a look could still have told more")
     yield Line(words.ended(found), "  ")
     yield Line(words.against_par(found), "  ", style="bold")
     yield from _good_hand(found)

@@ -6,19 +6,23 @@ Workshop takes to appear.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import count
 from pathlib import Path
+from threading import Lock
 
 from simgate.bench.left_open import LeftOpen, runs_left_open
+from simgate.bench.record import ScanRecord
 from simgate.bench.replay import go_on
 from simgate.bench.scan import Bench
 from simgate.bench.tape import TapeWriter, own_version, read_tape
 from simgate.files import UserError
-from simgate.practice.debrief import debrief
+from simgate.practice.debrief import Debrief, debrief
 from simgate.practice.ending import Ending
-from simgate.practice.fault_finding import asks_for
+from simgate.practice.fault_finding import Advice, advice, asks_for
 from simgate.practice.job import REHEARSAL, Job, load_job
 from simgate.practice.outcomes import Memory
 from simgate.tui.pacer import Pacer
@@ -27,6 +31,7 @@ from simgate.tui.screens.bench import BenchScreen
 from simgate.tui.screens.debrief import DebriefScreen
 from simgate.tui.screens.running import Earlier
 
+PLANNING = Lock()  # who asks while the debrief is worked out waits for the table that it builds
 KEPT = Memory()  # what rounds have shown to be known since the program began
 CHANGED = "The job or its site was edited since, so this run cannot be gone on with."
 OTHER_VERSION = (
@@ -46,7 +51,8 @@ class Run:
         """The Bench for it."""
         kept = "" if self.bench.tape is not None else " · no tape"
         sheet = replace(_sheet(self.job), title=self.job.title + kept)
-        self._screen = BenchScreen(self.bench, sheet, pacer, self._earlier, KEPT)
+        ask = self._advice if asks_for(self.job) else None
+        self._screen = BenchScreen(self.bench, sheet, pacer, self._earlier, KEPT, ask)
         return self._screen
 
     def close(self) -> Path | None:
@@ -64,11 +70,21 @@ class Run:
         began = any(record.actions for record in bench.records)
         return tape.path if began and not bench.finished else None
 
+    def _advice(self, records: Sequence[ScanRecord]) -> Advice:
+        """What a good hand would look at next; in a thread of its own."""
+        with PLANNING:
+            return advice(self.job, self.bench.setup, records)
+
+    def _story(self, ending: Ending) -> Debrief:
+        """The debrief, worked out in a thread of its own."""
+        with PLANNING:
+            return debrief(self.job, ending)
+
     def told(self) -> DebriefScreen:
         """The debrief of it; where a fault was hidden, worked out once the screen is there."""
         ending = Ending.of(self.bench)
         if asks_for(self.job):
-            return DebriefScreen(None, self.job.title, lambda: debrief(self.job, ending))
+            return DebriefScreen(None, self.job.title, partial(self._story, ending))
         return DebriefScreen(debrief(self.job, ending))
 
 
@@ -143,4 +159,5 @@ def _sheet(job: Job) -> Sheet:
         hints=tuple(hint.text for hint in job.hints),
         caution=" ".join(job.caution.split()),
         rehearsal=job.name.startswith(REHEARSAL),
+        exam=job.exam,
     )

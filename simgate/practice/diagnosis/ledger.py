@@ -14,6 +14,7 @@ from simgate.practice.diagnosis.costs import costs
 from simgate.practice.diagnosis.information import entropy
 from simgate.practice.diagnosis.observation import Observation, setup_seconds
 from simgate.practice.diagnosis.suspects import Suspects
+from simgate.practice.diagnosis.table import SOUND
 from simgate.practice.diagnosis.words import look_words
 from simgate.wiring.fault_table import row
 
@@ -41,13 +42,17 @@ class Taken:
 
 
 class Ledger:
-    """taken: in order. left: suspects that fit all that was seen. opened: what was fetched or opened."""
+    """taken: in order. left: suspects that fit all that was seen. opened: what was fetched or opened.
+
+    sound: suspects that hands would have mended by now; their gates show what a sound one shows.
+    """
 
     def __init__(self, suspects: Suspects) -> None:
         self.suspects = suspects
         self.taken: list[Taken] = []
         self.left = suspects.first
         self.opened: list[str] = []
+        self.sound: frozenset[int] = frozenset()
         self.tick = 0
         self._seen: set[object] = set()
 
@@ -70,10 +75,7 @@ class Ledger:
 
     def passing(self, numbers: tuple[int, ...], words: str, at_hand: bool = False) -> None:
         """Something that is seen in passing, if it tells anything."""
-        after = self.left
-        for number in numbers:
-            after = self.suspects.agreeing(after, number)
-        if after != self.left:
+        if any(self._shows(numbers)):
             self.saw(numbers, words, at_hand, passing=True)
 
     def saw(
@@ -87,17 +89,22 @@ class Ledger:
         self, words: str, numbers: tuple[int, ...], at_hand: bool = False, passing: bool = False
     ) -> None:
         """Looks of the table, all taken in one go. at_hand: nothing has to be placed or worked."""
-        outcomes = [self.suspects.table.outcomes[number] for number in numbers]
-        actual = tuple(outcome[self.suspects.actual] for outcome in outcomes)
-        kinds: dict[tuple[int, ...], int] = {actual: 0}
-        shows = []
-        for one in self.left:
-            shows.append(kinds.setdefault(tuple(outcome[one] for outcome in outcomes), len(kinds)))
+        shows = self._shows(numbers)
         seconds = max(self.looks[number].seconds for number in numbers)
         if at_hand:
             seconds = costs().place.look
         needs = [need for number in numbers for need in self.looks[number].needs]
         self.note(words, numbers, True, seconds, shows, needs, passing)
+
+    def _shows(self, numbers: Sequence[int]) -> list[int]:
+        """What each suspect that is left shows at these looks together, 0 for what is seen."""
+        outcomes = [self.suspects.table.outcomes[number] for number in numbers]
+        kinds = {tuple(outcome[self.suspects.actual] for outcome in outcomes): 0}
+        shows = []
+        for one in self.left:
+            number = SOUND if one in self.sound else one
+            shows.append(kinds.setdefault(tuple(outcome[number] for outcome in outcomes), len(kinds)))
+        return shows
 
     def note(
         self, words: str, numbers: tuple[int, ...], weighed: bool, seconds: float, shows: Sequence[int],

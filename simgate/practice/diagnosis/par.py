@@ -54,7 +54,7 @@ class Next:
     """look: number of the look. bits: that it tells on average. suspects: how many are left before it.
 
     expected: how many are left after it, on average. seconds: what it costs now. reason: in trade words,
-    in which no suspect is named.
+    sentence by sentence; no suspect is named in it.
     """
 
     look: int
@@ -62,7 +62,7 @@ class Next:
     suspects: int
     expected: float
     seconds: float
-    reason: str
+    reason: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -207,9 +207,10 @@ class Trail:
 
     def _look_again(self) -> None:
         """The display after work on the copper, mains on."""
-        if self._driven or self.as_found or not self._mains:
+        done = len(self._worlds.done)
+        if self._driven or not self._mains or not done:
             return
-        if self.ledger.first_time(self._worlds.state):
+        if self.ledger.first_time(("display after", done)):
             shows = self._worlds.compared(
                 self.ledger.left, True, self._worked, lambda world, solution: world.shown(solution), None
             )
@@ -234,8 +235,10 @@ class Trail:
             self.repairs.append(Repair(ledger.tick, action, needless, solved))
         if ended:
             self.mended = ledger.tick
-        else:
-            self._look_again()
+            return
+        if self.as_found:
+            ledger.sound = worlds.mended(ledger.left)
+        self._look_again()
 
     def _own(self, action: a.Action) -> bool:
         """Whether it undoes what hands did themselves: a core put back, a link taken out again."""

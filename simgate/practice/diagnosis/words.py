@@ -78,7 +78,7 @@ def why(
     look: Observation,
     parts: Sequence[tuple[int, Reading]],
     unpaid: Sequence[str],
-) -> str:
+) -> tuple[str, str]:
     """Why a look is the best: how it divides what is left, what its readings would leave, what it costs.
 
     parts: each set that it would leave, with a reading of it. unpaid: what must be fetched or opened first.
@@ -90,14 +90,17 @@ def why(
         how = f"It parts what is left, {shares[0]:.0%} to {shares[1]:.0%} by how likely each is"
     else:
         how = f"It can come out {len(parts)} ways"
-    return f"{how}: {readings(look, parts)}. {cost(spec, look, unpaid)}"
+    return f"{how}: {readings(look, parts)}.", cost(spec, look, unpaid)
 
 
 def readings(look: Observation, parts: Sequence[tuple[int, Reading]]) -> str:
     """'24.0 V would leave 6 suspects, 0.0 V 6'."""
     rows = sorted(((part.bit_count(), _shows(look, reading)) for part, reading in parts), reverse=True)
     if any(not text for _, text in rows):
-        return "each would leave " + _listed([str(count) for count, _ in rows])
+        counts = [str(count) for count, _ in rows]
+        if len(counts) == 2:
+            return f"one way would leave {counts[0]}, the other {counts[1]}"
+        return "they would leave " + _listed(counts)
     told = [f"{text} would leave {count}" for count, text in rows[:MOST_READINGS]]
     rest = len(rows) - MOST_READINGS
     if rest > 0:
@@ -109,7 +112,7 @@ def _listed(counts: Sequence[str]) -> str:
     few = list(counts[: 2 * MOST_READINGS])
     if len(counts) > len(few):
         few.append("fewer still")
-    return f"{', '.join(few[:-1])} or {few[-1]}" if len(few) > 1 else few[0]
+    return f"{', '.join(few[:-1])} and {few[-1]}"
 
 
 def _shows(look: Observation, reading: Reading) -> str:

@@ -140,6 +140,10 @@ class Worlds:
         self.as_found = now == self._found
         return now != before
 
+    def mended(self, suspects: Sequence[int]) -> frozenset[int]:
+        """The suspects that this work would have mended."""
+        return frozenset(one for one in suspects if self._world(one).mended)
+
     def compared(
         self,
         suspects: Sequence[int],

@@ -21,7 +21,7 @@ ROUND = "u begins a round: what will it do?"
 class Sheet:
     """A job as it is handed to a person. minutes: time allowance, 0 for none.
 
-    rehearsal: a mode is rehearsed, so a round can be asked.
+    rehearsal: a mode is rehearsed, so a round can be asked. exam: nobody is asked what to look at next.
     """
 
     title: str
@@ -31,6 +31,7 @@ class Sheet:
     hints: tuple[str, ...] = ()
     caution: str = ""
     rehearsal: bool = False
+    exam: bool = False
 
 
 class JobSheet(ScrollPane):
@@ -41,6 +42,7 @@ class JobSheet(ScrollPane):
     def __init__(self, sheet: Sheet, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._sheet = sheet
+        self._advice: list[Line] = []
         self.taken = 0
 
     def compose(self) -> ComposeResult:
@@ -56,8 +58,17 @@ class JobSheet(ScrollPane):
         taken = sum(isinstance(action, TakeHint) for record in records for action in record.actions)
         if taken:
             self.taken += taken
-            self.query_one(Hanging).show(goal_lines(self._sheet, self.taken, keymap_of(self.app)))
-            self.scroll_end(animate=False)
+            self._told()
+
+    def advised(self, look: str) -> None:
+        """Keep what a good hand would look at, as hints are kept."""
+        self._advice.append(Line(look, "Next: "))
+        self._told()
+
+    def _told(self) -> None:
+        lines = goal_lines(self._sheet, self.taken, keymap_of(self.app))
+        self.query_one(Hanging).show([*lines, *self._advice])
+        self.scroll_end(animate=False)
 
 
 def goal_lines(sheet: Sheet, hints: int, keymap: Keymap = NO_OTHER) -> list[Line]:

@@ -23,6 +23,7 @@ from simgate.board.stimuli import Key
 from simgate.practice.outcomes import Outcomes
 from simgate.tui.commands import COMMANDS, Place, bindings
 from simgate.tui.doings import told
+from simgate.tui.good_hand import Asked, GoodHand
 from simgate.tui.keys import keymap_of
 from simgate.tui.messages import Ask, Parting
 from simgate.tui.pacer import SCAN_MS, Pacer
@@ -69,7 +70,8 @@ class BenchScreen(Calling):
     """One run. Gives how the person went away from it.
 
     sheet: what is asked. pacer: the clock; tests hand in one that stands still. earlier: what was done in
-    a run that is gone on with. outcomes: where what a round shows is kept.
+    a run that is gone on with. outcomes: where what a round shows is kept. ask: what a good hand would look
+    at next, where a fault is hidden.
     """
 
     marks: var[Marks | None] = var(None)
@@ -82,11 +84,12 @@ class BenchScreen(Calling):
 
     def __init__(
         self, bench: BenchLike, sheet: Sheet, pacer: Pacer | None = None, earlier: Earlier | None = None,
-        outcomes: Outcomes | None = None,
+        outcomes: Outcomes | None = None, ask: Asked | None = None,
     ) -> None:  # fmt: skip
         super().__init__(bench, pacer, earlier)
         self._sheet = sheet
         self.rounds = Rounds(self, outcomes)
+        self.good_hand = GoodHand(self, ask, sheet.exam)
 
     def compose(self) -> ComposeResult:
         yield Head(self._sheet.title).data_bind(BenchScreen.snapshot, BenchScreen.pace)
@@ -115,6 +118,7 @@ class BenchScreen(Calling):
         self.query_one(Ticker).add(records)
         self.query_one(JobSheet).add(records)
         self.rounds.see(records)
+        self.good_hand.see(records)
 
     def show(self) -> None:
         super().show()
@@ -171,6 +175,9 @@ class BenchScreen(Calling):
             self._ask("Hint", HINT, lambda: self.act(do.TakeHint()))
         else:
             self.say("No hint is left." if self._sheet.hints else "There are no hints here.")
+
+    def action_ask_next(self) -> None:
+        self.good_hand.asked()
 
     def action_card(self) -> None:
         card, book = self.query_one("#side-card", Card), self.query_one("#side-book", Card)

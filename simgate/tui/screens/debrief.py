@@ -60,7 +60,8 @@ class DebriefScreen(Screen[bool]):
 
     def _tell(self, story: Debrief) -> None:
         self._story = story
-        self.query_one(Hanging).show(story_lines(story))
+        for text in self.query(Hanging):  # none when it was left meanwhile
+            text.show(story_lines(story))
 
     def action_again(self) -> None:
         self.dismiss(True)

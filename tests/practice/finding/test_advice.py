@@ -1,0 +1,109 @@
+"""What a good hand would look at next: where, why, and never what is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass, replace
+from enum import Enum
+
+import pytest
+
+from simgate.bench import actions as do
+from simgate.bench.scan import Bench
+from simgate.files import UserError
+from simgate.practice.debrief import debrief
+from simgate.practice.ending import Ending
+from simgate.practice.fault_finding import FOUND, NOT_HERE, Advice, advice
+from simgate.practice.finding_words import against_par, asked, ended
+from simgate.wiring.faults import FaultKind
+from tests.golden.runs import replayed
+from tests.practice.finding.made import JOB, finding, run, the_job, volts
+
+FAULTY = ("parted-stop", "edge-parallel", "line-gone", "lock-stuck", "wrong-way", "ends-slow-down")
+
+
+def after(*actions: do.Action, name: str = JOB) -> Advice:
+    """The answer after these things were done."""
+    job = the_job(name)
+    return advice(job, job.setup(), run(*actions, name=name).records)
+
+
+def test_it_says_where_to_look_and_why() -> None:
+    first = after()
+    assert first.look == "Volts between stop post 2 and board 0V, mains on, at rest."
+    assert first.why == (
+        "12 of 12 suspects fit what you have seen.",
+        "It halves what is left: 23.8 V would leave 6, 0.00 V would leave 6.",
+        "It takes 145 s: 40 to fetch the meter, 90 to open stop post, 15 for the look itself.",
+    )
+
+
+def test_it_follows_from_what_was_seen_so_far() -> None:
+    second = after(volts("stop-post.2"))
+    assert second.why[0] == "6 of 12 suspects fit what you have seen."
+    assert second.look != after().look
+    assert after(volts("stop-post.2"), do.AskNext()) == second
+
+
+def test_what_was_undone_is_put_back_first() -> None:
+    undone = after(do.Mains(False), do.PartWire("stop-feed"))
+    assert undone.why[-1] == "Put back first what you undid or linked."
+
+
+def test_it_says_when_nothing_is_left_to_tell_apart_and_when_all_is_well() -> None:
+    looks = [volts(point) for point in ("stop-post.2", "stop-barn.1", "stop-barn.2", "post-left.3")]
+    assert after(*looks).look == "Nothing more to tell apart."
+    assert after(*looks, do.Mains(False), do.RemakeWire("stop-barn-out")) == FOUND
+
+
+def test_a_job_without_a_hidden_fault_has_no_answer() -> None:
+    assert after(name="first-learn") == NOT_HERE
+
+
+def test_in_an_exam_nobody_is_asked() -> None:
+    exam = replace(the_job(), exam=True)
+    bench = exam.bench()
+    with pytest.raises(UserError, match="an exam"):
+        bench.act(do.AskNext())
+    bench.act(do.TakeHint())  # what its author chose to tell is told in an exam, too
+    assert exam.setup().fingerprint() != the_job().setup().fingerprint()
+
+
+def test_the_tape_holds_the_asking_alone() -> None:
+    bench: Bench = the_job().bench()
+    bench.act(do.AskNext())
+    bench.run(100)
+    assert [action for record in bench.records for action in record.actions] == [do.AskNext()]
+
+
+def plain_values(thing: object) -> Iterator[object]:
+    """Everything that an object holds, down to plain values."""
+    if is_dataclass(thing) and not isinstance(thing, type):
+        for field in fields(thing):
+            yield from plain_values(getattr(thing, field.name))
+    elif isinstance(thing, tuple | list):
+        for one in thing:
+            yield from plain_values(one)
+    else:
+        yield thing
+
+
+@pytest.mark.parametrize("name", FAULTY)
+def test_nothing_that_people_read_names_a_fault(name: str) -> None:
+    """The objects that screens and command line are given are walked down to their last string."""
+    story = debrief(the_job(name), Ending.of(replayed(name)))
+    given = [story.finding, story.guesses, story.swaps, after(name=name)]
+    kinds = {kind.value for kind in FaultKind} | {kind.value.replace("-", " ") for kind in FaultKind}
+    for value in plain_values(given):
+        assert isinstance(value, str | int | float | bool | Enum), value
+        if isinstance(value, str):
+            assert not [kind for kind in kinds if kind in value.lower()], value
+
+
+def test_the_sentences_of_the_debrief() -> None:
+    found = finding(volts("lamp.1"))
+    assert asked(found).startswith("12 single faults fitted the complaint.")
+    assert ended(found) == "12 suspects left at the end; the fault was not mended."
+    assert against_par(found).startswith(
+        "Looking took 145 s of trade time; par is 294 s on average, and no plan"
+    )
