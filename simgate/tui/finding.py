@@ -41,7 +41,7 @@ def _look(look: Look) -> Iterator[Line]:
     if wasted:
         yield Line(words.WASTED[look.waste], UNDER, style="$warning")
     if better := words.advice_line(look):
-        yield Line(better, UNDER, style="dim")
+        yield Line(better, UNDER, style="$text-muted")
 
 
 def _repair(repair: Moment, why: str) -> Line:

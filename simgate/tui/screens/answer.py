@@ -30,5 +30,5 @@ def answer_lines(advice: Advice) -> list[Line]:
         Line(),
         *(Line(sentence) for sentence in advice.why),
         Line(),
-        Line(COSTS, style="dim"),
+        Line(COSTS, style="$text-muted"),
     ]
