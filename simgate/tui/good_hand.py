@@ -14,6 +14,7 @@ from simgate.bench.record import ScanRecord
 from simgate.practice.fault_finding import Advice
 from simgate.tui.panes.job_sheet import JobSheet
 from simgate.tui.screens.answer import Answer
+from simgate.tui.screens.reading import Question
 
 if TYPE_CHECKING:
     from simgate.tui.screens.bench import BenchScreen
@@ -22,6 +23,7 @@ Asked = Callable[[Sequence[ScanRecord]], Advice]
 """From the records so far to the answer."""
 
 NOTHING_HIDDEN = "This job hides no fault to be found by looking: there is nothing to ask here."
+SURE = "Ask what a good hand would look at next, and why? It costs marks, as a hint does. No fault is named."
 EXAM = "This is an exam: nobody is asked what to look at next."
 
 
@@ -43,13 +45,18 @@ class GoodHand:
             self._screen.say(EXAM if self._exam else NOTHING_HIDDEN)
             return
         if self._last is None or self._last[0] != self._done():
-            self._screen.act(do.AskNext())
-            answer = Answer()
-            self._screen.app.push_screen(answer)
-            records = tuple(self._records)
-            self._screen.run_worker(lambda: self._think(records, answer), thread=True)
+            self._screen.app.push_screen(Question("A good hand", SURE), self._sure)
         else:
             self._screen.app.push_screen(Answer(self._last[1]))
+
+    def _sure(self, yes: bool | None) -> None:
+        if not yes:
+            return
+        self._screen.act(do.AskNext())
+        answer = Answer()
+        self._screen.app.push_screen(answer)
+        records = tuple(self._records)
+        self._screen.run_worker(lambda: self._think(records, answer), thread=True)
 
     def _done(self) -> int:
         """How much hands have done, asking apart."""

@@ -87,7 +87,7 @@ def stage(thinker: Thinker | None, exam: bool = False) -> tuple[OnShared, BenchS
 async def test_the_answer_is_told_with_its_reason(size: tuple[int, int]) -> None:
     app, screen, bench = stage(Thinker())
     async with app.run_test(size=size) as pilot:
-        await pilot.press("y")
+        await pilot.press("y", "y")
         await screen.workers.wait_for_complete()
         await pilot.pause()
         assert matches(app, f"good-hand-{size[0]}x{size[1]}")
@@ -101,7 +101,7 @@ async def test_while_it_thinks_keys_and_picture_go_on() -> None:
     thinker = Thinker(at_once=False)
     app, screen, bench = stage(thinker)
     async with app.run_test(size=SMALL) as pilot:
-        await pilot.press("y")
+        await pilot.press("y", "y")
         await pilot.pause()
         assert isinstance(app.screen, Answer)
         assert "Thinks it over" in text_of(app)
@@ -120,7 +120,7 @@ async def test_while_it_thinks_keys_and_picture_go_on() -> None:
 async def test_the_same_question_again_costs_nothing_until_something_was_done() -> None:
     app, screen, bench = stage(Thinker())
     async with app.run_test(size=SMALL) as pilot:
-        for keys in (("y",), ("enter", "y"), ("enter", "x", "y")):
+        for keys in (("y", "n", "y", "y"), ("enter", "y"), ("enter", "x", "y", "y")):
             await pilot.press(*keys)
             screen.advance(100)
             await screen.workers.wait_for_complete()

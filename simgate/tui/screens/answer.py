@@ -8,7 +8,6 @@ from simgate.tui.screens.reading import Reading
 
 TITLE = "A good hand"
 THINKS = "Thinks it over …"
-COSTS = "Asking costs marks, as a hint does. Nothing that is wrong is named: you are told where to look."
 
 
 class Answer(Reading):
@@ -29,6 +28,4 @@ def answer_lines(advice: Advice) -> list[Line]:
         Line(advice.look, style="bold"),
         Line(),
         *(Line(sentence) for sentence in advice.why),
-        Line(),
-        Line(COSTS, style="$text-muted"),
     ]
