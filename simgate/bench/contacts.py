@@ -115,6 +115,10 @@ class Contacts:
         self.broken = broken
         return moved
 
+    def break_now(self, on: bool) -> None:
+        """Catch every core with a loose strand while it is open, or let go."""
+        self.broken = on
+
     def next_beat(self, tick: int) -> int:
         """The tick at which `beat` will next have something to tell, at the earliest."""
         nexts = []

@@ -11,8 +11,12 @@ import json
 from typing import TYPE_CHECKING
 
 from simgate.cli.command import Commands, add_command, add_json
+from simgate.files import Problem, UserError
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from simgate.bench.setup import Setup
     from simgate.practice.diagnosis.table import Table
 
 CAUTION = (
@@ -28,6 +32,13 @@ def add(commands: Commands) -> None:
     parser.add_argument(
         "--classes", action="store_true", help="the sets of faults that no look tells apart, instead"
     )
+    parser.add_argument(
+        "--pairs",
+        nargs="+",
+        metavar="KIND@PLACE",
+        help="these faults alone, and every two of them at once: parted-wire@stop-feed blown-fuse@aux",
+    )
+    parser.add_argument("--costs", action="store_true", help="what each look costs in seconds, instead")
     add_json(parser)
 
 
@@ -38,14 +49,59 @@ def run(args: argparse.Namespace) -> int:
     from simgate.practice.diagnosis.table import build
 
     site = load_site(args.site)
-    table = build(Setup(job=site.name, site=site))
+    setup = Setup(job=site.name, site=site)
+    if args.costs:
+        prices = _costs(setup)
+        print(json.dumps(prices, indent=2) if args.json else _told_costs(prices))
+        return 0
+    table = _of_pairs(setup, args.pairs) if args.pairs else build(setup)
     if args.json:
-        print(json.dumps(_document(table, args.classes), indent=2, ensure_ascii=False))
-    elif args.classes:
+        print(json.dumps(_document(table, args.classes or bool(args.pairs)), indent=2, ensure_ascii=False))
+    elif args.classes or args.pairs:
         _print_classes(table)
     else:
         _print_faults(table)
     return 0
+
+
+def _of_pairs(setup: Setup, named: Sequence[str]) -> Table:
+    """The table of the faults called 'kind@place', and of their pairs."""
+    from simgate.practice.diagnosis.costs import typical
+    from simgate.practice.diagnosis.table import with_pairs
+    from simgate.wiring import faults
+    from simgate.wiring.harness import Harness
+
+    harness = Harness(setup.site.wiring)
+    singles = []
+    for name in dict.fromkeys(named):
+        kind, _, place = name.partition("@")
+        fault = typical(faults.kind_of(kind), place)
+        faults.check(harness, fault)
+        singles.append(fault)
+    try:
+        return with_pairs(setup, singles)
+    except ValueError as error:
+        raise UserError(Problem("--pairs", "faults", str(error), "a smaller set")) from None
+
+
+def _costs(setup: Setup) -> dict[str, dict[str, float]]:
+    """Seconds of every instrument, way to look, place and state, as planner and debrief count them."""
+    import msgspec
+
+    from simgate.practice.diagnosis.costs import costs
+
+    table = costs()
+    parts = {"fetch, once": table.fetch, "place, each time": table.place, "open, once": table.open}
+    parts["bring about, each time"] = table.state
+    return {name: msgspec.to_builtins(part) for name, part in parts.items()}
+
+
+def _told_costs(prices: Mapping[str, Mapping[str, float]]) -> str:
+    rows = ["Trade time of looking and measuring, in seconds (invented for the game, not field data)."]
+    for name, part in prices.items():
+        rows.append(f"\n{name}:")
+        rows += [f"  {what.replace('_', ' '):16}{seconds:8g} s" for what, seconds in part.items()]
+    return "\n".join(rows)
 
 
 def _print_faults(table: Table) -> None:
@@ -77,7 +133,9 @@ def _print_classes(table: Table) -> None:
         if len(its) > 1:
             print("  " + "; ".join(told(table, suspect) for suspect in its))
     alone = [its for its in others if len(its) == 1]
-    print(f"\n{len(alone)} of {len(table.faults)} faults can be told from every other.")
+    whose = f"{len(table.faults)} faults"
+    whose += f" and {len(table.pairs)} pairs of them" if table.pairs else ""
+    print(f"\n{len(alone)} of {whose} can be told from every other.")
     print(CAUTION)
 
 

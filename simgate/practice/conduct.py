@@ -21,12 +21,14 @@ from simgate.bench.actions import (
     ReplaceFuse,
     Step,
     SwapWires,
+    TakeBattery,
 )
 from simgate.bench.passer_kinds import kinds
 from simgate.bench.record import Happening, reach
 from simgate.bench.swing import YOU
 from simgate.board.signals import NoteKind
 from simgate.board.stimuli import Input
+from simgate.practice import habits
 from simgate.practice.copper import guards
 from simgate.practice.ending import COPPER_WORK, Ending
 from simgate.practice.line_guards import forgotten, guarding_closing
@@ -34,7 +36,7 @@ from simgate.practice.names import point
 from simgate.wiring.spec import DeviceKind
 
 STANDARD = "standard"
-RESISTANCE = ("ohms", "continuity")
+RESISTANCE = ("ohms", "continuity", "diode")
 CLOSING_GUARD = Input.GUARD_C.value
 FORCE = ("force-opening-a", "force-closing-a", "force-opening-b", "force-closing-b")
 DEFER = "The local code and a licensed person decide what is allowed on a real gate."
@@ -85,25 +87,19 @@ def conduct_faults(ending: Ending, names: tuple[str, ...]) -> tuple[ConductFault
 
 
 def _ohms_on_live(ending: Ending) -> Iterator[Sighting]:
-    """Ohms or continuity while the isolator is on, whichever of the two came first."""
-    live, probe = ending.setup.mains, None
-    for tick, action in ending.actions():
-        if isinstance(action, Mains):
-            switched_on, live = action.on and not live, action.on
-            if switched_on and probe is not None and probe.instrument in RESISTANCE:
-                yield Sighting(
-                    tick,
-                    f"the mains went on with {_measured(probe)}",
-                )
-        elif isinstance(action, Probe):
+    """Ohms, continuity or a diode test while anything feeds the gate, whichever of the two came first."""
+    was, probe = ending.setup.mains or ending.setup.site.wiring.supply.battery is not None, None
+    for tick, action, source in ending.fed_at_work(Mains, TakeBattery, Probe, PutAway):
+        if isinstance(action, Probe):
             probe = action
-            if live and action.instrument in RESISTANCE:
-                yield Sighting(
-                    tick,
-                    f"{_measured(action)} with the isolator on",
-                )
+            if source and action.instrument in RESISTANCE:
+                yield Sighting(tick, f"{_measured(action)} with {source}")
         elif isinstance(action, PutAway):
             probe = None
+        elif source and not was and probe is not None and probe.instrument in RESISTANCE:
+            what = "the mains" if isinstance(action, Mains) else "the battery"
+            yield Sighting(tick, f"{what} went on with {_measured(probe)}")
+        was = bool(source)
 
 
 def _measured(probe: Probe) -> str:
@@ -144,9 +140,13 @@ def _people_in_swing(ending: Ending) -> Iterator[Sighting]:
 
 
 def _wires_live(ending: Ending) -> Iterator[Sighting]:
-    for tick, action, on in ending.mains_at_work(*COPPER_WORK):
-        if on:
-            yield Sighting(tick, f"{_WORK[type(action)]} with the isolator on")
+    for tick, action, source in ending.fed_at_work(*COPPER_WORK):
+        if source:
+            yield Sighting(tick, f"{_WORK[type(action)]} with {source}")
+
+
+def _of(found: Callable[[Ending], Iterator[habits.Seen]]) -> Callable[[Ending], Iterator[Sighting]]:
+    return lambda ending: (Sighting(tick, why) for tick, why in found(ending))
 
 
 _WORK = {
@@ -230,8 +230,9 @@ WATCHERS: Mapping[str, Watcher] = {
     ),
     "ohms-on-live": Watcher(
         "Ohms were taken with the circuit live",
-        "On a live circuit the reading is false, and the meter or the person can come to harm. Isolate, "
-        "prove dead with the meter on volts, then take ohms.",
+        "On a live circuit the reading is false, for the meter takes whatever current flows for its own, and "
+        "the meter or the person can come to harm. Isolate, take the battery off where there is one, prove "
+        "dead with the meter on volts, then take ohms.",
         _ohms_on_live,
     ),
     "hands-in-swing": Watcher(
@@ -261,10 +262,30 @@ WATCHERS: Mapping[str, Watcher] = {
         _force_not_learned,
     ),
     "wires-live": Watcher(
-        "Wiring was worked on with the isolator on",
-        "Isolate, lock off and prove dead before a wire or fuse is touched; a slipped core blows a fuse or "
-        "starts a leaf.",
+        "Wiring was worked on with the supply on",
+        "Isolate, lock off, take the battery off where there is one, and prove dead before a wire or fuse is "
+        "touched; a slipped core blows a fuse or starts a leaf.",
         _wires_live,
+    ),
+    "opened-live": Watcher(
+        "A device was opened or fitted with its supply on",
+        "A screwdriver in a live head, box or drive shorts what it touches, and a leaf that is worked on can "
+        "start. Isolate, take the battery off where there is one, prove dead, then put hands inside, and "
+        "close it before it is aimed or tried live.",
+        _of(habits.opened_live),
+    ),
+    "changes-together": Watcher(
+        "Two things were put right at once",
+        "After two changes nobody knows which one helped: a sound part may have been thrown away, and the "
+        "fault may come back. Change one thing, look or measure whether it helped, and put it back if not.",
+        _of(habits.changes_together),
+    ),
+    "not-put-back": Watcher(
+        "What was moved for the search was not put back",
+        "A plug, link, spare part or core that stays where the search left it is the next person's fault to "
+        "find, and may hide that a guard no longer works. Note what is moved as it is moved, put it all back "
+        "before handing over, and try what it belongs to.",
+        _of(habits.not_put_back),
     ),
     "left-unfit": Watcher(
         "The gate was left as nobody hands it over",

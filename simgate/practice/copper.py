@@ -67,6 +67,8 @@ def _as_left(plan: WiringSpec, snapshot: Snapshot, hidden: frozenset[Link], made
     for edge, ended in snapshot.edge_ends:
         if ended:
             harness.fitting(edge).ohms[FOOT] = FOOT_OHMS
+    if snapshot.plug is not None:
+        harness.put_plug(snapshot.plug)
     harness.changed()
     links = {frozenset(link): link for link in snapshot.links if frozenset(link) not in _pairs(hidden)}
     for link in plan.links:

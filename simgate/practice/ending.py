@@ -25,7 +25,10 @@ from simgate.bench.actions import (
     Renew,
     ReplaceFuse,
     SetSwitches,
+    SpareBeam,
     SwapWires,
+    TakeBattery,
+    TestPlug,
     Turn,
 )
 from simgate.bench.record import ScanRecord, Snapshot
@@ -41,7 +44,7 @@ if TYPE_CHECKING:
 
 MODE = "mode"  # key of the setting
 COPPER_WORK = (MoveWire, SwapWires, PartWire, RemakeWire, ReplaceFuse, EndResistor)
-LINK_WORK = (AddLink, RemoveLink)
+LINK_WORK = (AddLink, RemoveLink, TestPlug, SpareBeam)
 DEVICE_WORK = (Renew, SetSwitches, Turn, FitLens, FitHead)
 TAUGHT = (NoteKind.ROLL_CALL, NoteKind.KEY_TAUGHT, NoteKind.KEY_ERASED)
 CHANGES = (NoteKind.SETTING_KEPT, NoteKind.RESET, NoteKind.LEARN_DONE, *TAUGHT)
@@ -139,11 +142,13 @@ class Ending:
         """What the site calls a device."""
         return next(one.label for one in self.setup.site.wiring.devices if one.name == name)
 
-    def mains_at_work(self, *kinds: type) -> Iterator[tuple[int, Action, bool]]:
-        """(tick, action, whether the mains isolator was on) for every action of `kinds`."""
-        on = self.setup.mains
+    def fed_at_work(self, *kinds: type) -> Iterator[tuple[int, Action, str]]:
+        """(tick, action, what fed the gate then, '' for nothing) for every action of `kinds`."""
+        on, battery = self.setup.mains, self.setup.site.wiring.supply.battery is not None
         for tick, action in self.actions():
             if isinstance(action, Mains):
                 on = action.on
+            elif isinstance(action, TakeBattery):
+                battery = not action.off
             if isinstance(action, kinds):
-                yield tick, action, on
+                yield tick, action, "the isolator on" if on else "the battery on" if battery else ""

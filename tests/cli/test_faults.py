@@ -34,3 +34,23 @@ def test_faults_of_the_reference_site_in_json(capsys: pytest.CaptureFixture[str]
 def test_a_site_that_is_not_there_is_one_error(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["faults", "nowhere"]) == 2
     assert "no such site" in capsys.readouterr().err
+
+
+def test_a_small_set_in_pairs(capsys: pytest.CaptureFixture[str]) -> None:
+    pairs = ["--pairs", "parted-wire@stop-feed", "blown-fuse@aux", "dead-lamp@lamp"]
+    assert main(["faults", "farm-double", *pairs]) == 0
+    assert "of 3 faults and 3 pairs of them can be told from every other" in capsys.readouterr().out
+    assert main(["faults", "farm-double", "--json", *pairs]) == 0
+    document = json.loads(capsys.readouterr().out)
+    assert sum(map(len, document["classes"])) + len(document["unseen"]) == 6
+    assert main(["faults", "farm-double", "--pairs", "parted-wire@nowhere"]) == 2
+    assert "nowhere" in capsys.readouterr().err
+
+
+def test_what_looking_costs(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["faults", "farm-double", "--costs"]) == 0
+    text = capsys.readouterr().out
+    assert "volts-ac" in text or "volts ac" in text
+    assert "invented" in text
+    assert main(["faults", "farm-double", "--costs", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["fetch, once"]["meter"] > 0.0

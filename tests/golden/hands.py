@@ -158,8 +158,11 @@ class Person:
         self.wait_for(Condition.SHUT)
 
     def dead(self, *work: Action) -> None:
-        """Do work with the mains switched off for it."""
-        self.do(do.Mains(False), *work, do.Mains(True))
+        """Do work with the mains, and a battery where there is one, switched off for it."""
+        battery = self.see().battery is not None
+        off = [do.TakeBattery(True)] if battery else []
+        on = [do.TakeBattery(False)] if battery else []
+        self.do(do.Mains(False), *off, *work, *on, do.Mains(True))
         self.bench.run(1000)
 
 

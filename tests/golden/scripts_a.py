@@ -91,7 +91,7 @@ def try_both_pairs(person: Person) -> None:
 def line_pair(person: Person) -> None:
     """Fit both heads, set them for both ways, aim, roll-call, try."""
     for name in ("inner-sender", "inner-receiver"):
-        person.do(do.FitHead(name, True), do.SetSwitches(name, "12--"))
+        person.dead(do.FitHead(name, True), do.SetSwitches(name, "12--"))
     aim(person, "inner-receiver")
     roll_call(person)
     try_both_pairs(person)
@@ -105,8 +105,8 @@ def line_gone(person: Person) -> None:
     person.tap(Key.BACK)
     person.shut_book()
     assert not head(person, "outer-receiver").fitted
-    person.do(do.FitHead("outer-receiver", True))
-    person.do(do.SetSwitches("outer-receiver", head(person, "outer-sender").switches))
+    switches = head(person, "outer-sender").switches
+    person.dead(do.FitHead("outer-receiver", True), do.SetSwitches("outer-receiver", switches))
     aim(person, "outer-receiver")
     try_both_pairs(person)
 
@@ -172,8 +172,8 @@ def press_each(person: Person) -> None:
 
 
 def edge_parallel(person: Person) -> None:
-    """Meter the pair with the mains off, put the chain right, meter again, press each edge."""
-    person.do(do.Mains(False), do.PartWire("edge-white"), do.PartWire("edge-brown"))
+    """Meter the pair with mains and battery off, put the chain right, meter again, press each edge."""
+    person.do(do.Mains(False), do.TakeBattery(True), do.PartWire("edge-white"), do.PartWire("edge-brown"))
     assert ohms(person, "edge-a.1", "edge-a.2").startswith("4.1")
     person.do(
         do.EndResistor("edge-a", False),
@@ -181,7 +181,8 @@ def edge_parallel(person: Person) -> None:
         do.MoveWire("edge-on-brown", "from", "edge-a.4"),
     )
     assert ohms(person, "edge-a.1", "edge-a.2").startswith("8.2")
-    person.do(do.RemakeWire("edge-white"), do.RemakeWire("edge-brown"), do.Mains(True))
+    person.do(do.RemakeWire("edge-white"), do.RemakeWire("edge-brown"))
+    person.do(do.TakeBattery(False), do.Mains(True))
     press_each(person)
 
 

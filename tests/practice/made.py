@@ -17,7 +17,7 @@ from simgate.board.stimuli import INPUTS, Condition, Response, Stimulus, Task
 from simgate.practice.ending import Ending
 from simgate.practice.goals import Goal, Judged, judge
 from simgate.practice.job import Hint, Job
-from simgate.wiring.faults import Fault
+from simgate.wiring.faults import Fault, FaultKind
 
 C, R, S = Condition, Response, Stimulus
 
@@ -108,14 +108,17 @@ def ending(
     mains: bool = True,
     left_on: bool = True,
     begins: str = "Latch",
+    searched: bool = False,
     **end: object,
 ) -> Ending:
     """An ending of a run with those records that began in mode `begins`; `end` changes the snapshot.
 
-    mains, left_on: whether the isolator was on at the start, and at the end.
+    mains, left_on: whether the isolator was on at the start, and at the end. searched: a fault was in.
     """
     view = replace(snapshot(site(place)), mains=left_on, **end)  # type: ignore[arg-type]  # tests name real fields
-    setup = Setup(job="made", site=site(place), settings=(("mode", begins),), learned=True, mains=mains)
+    begun = (Fault(FaultKind.PARTED_WIRE, "stop-feed"),) if searched else ()
+    settings = (("mode", begins),)
+    setup = Setup("made", site(place), settings=settings, learned=True, faults=begun, mains=mains)
     return Ending(view, tuple(records), tuple(faults), setup)
 
 

@@ -9,13 +9,20 @@ import pytest
 from simgate.bench.actions import (
     Action,
     AddLink,
+    FitHead,
+    FitLens,
     Mains,
     MoveWire,
+    PartWire,
     Probe,
     PutAway,
     RemakeWire,
     RemoveLink,
+    Renew,
+    SetSwitches,
     Step,
+    SwapWires,
+    TakeBattery,
 )
 from simgate.bench.record import BeamView, DeviceView, Happening, Passing, ScanRecord, WireView
 from simgate.board.signals import NoteKind
@@ -57,6 +64,11 @@ BREAKING: dict[str, Ending] = {
     "auto-close-unguarded": ending(links=linked(COM_STOP), mode="Self-close"),
     "force-not-learned": ending([kept(1000, "force-closing-a = 60")], stale=True),
     "wires-live": ending(run(RemakeWire("stop-return"))),
+    "opened-live": ending(run(Renew("beam-gate"))),
+    "changes-together": ending(
+        run(Mains(False), RemakeWire("stop-feed"), RemakeWire("stop-barn-out"), Mains(True)), searched=True
+    ),
+    "not-put-back": ending(plug=("board.EDGE", "board.0V")),
     "left-unfit": ending(inside=True),
 }
 
@@ -292,3 +304,86 @@ def test_speed_changed_is_stale_but_is_not_force() -> None:
 def test_a_rule_broken_often_is_told_once_with_its_count() -> None:
     faults = conduct_faults(ending(run(OHMS, PutAway(), OHMS)), ("ohms-on-live",))
     assert [(fault.tick, fault.times) for fault in faults] == [(1000, 2)]
+
+
+# Habits of a search -------------------------------------------------------------------------------
+
+DEPOT_STOP = "stop-orange"
+
+
+def test_mains_off_is_not_dead_while_a_battery_is_on() -> None:
+    work = (RemakeWire(DEPOT_STOP), OHMS)
+    assert set(broken(ending(run(Mains(False), *work), place="depot-double"))) == {
+        "ohms-on-live", "wires-live",
+    }  # fmt: skip
+    dead = run(Mains(False), TakeBattery(True), *work, PutAway(), TakeBattery(False), Mains(True))
+    assert broken(ending(dead, place="depot-double")) == []
+
+
+def test_ohms_left_on_while_the_battery_is_put_on_again_are_ohms_on_live() -> None:
+    records = run(Mains(False), TakeBattery(True), OHMS, TakeBattery(False))
+    (fault,) = conduct_faults(ending(records, place="depot-double"), ("ohms-on-live",))
+    assert fault.why == "the battery went on with ohms on board COM and board STOP"
+
+
+@pytest.mark.parametrize(
+    "action",
+    [FitHead("outer-sender", True), FitLens("outer-sender", False), SetSwitches("outer-sender", "1---")],
+)
+def test_a_head_is_opened_with_its_supply_off(action: Action) -> None:
+    def opened(*actions: Action) -> list[str]:
+        at = ending(run(*actions), place="mews-double")
+        return [fault.name for fault in conduct_faults(at, ("opened-live",))]
+
+    assert opened(action) == ["opened-live"]
+    assert opened(Mains(False), action, Mains(True)) == []
+
+
+def test_waiting_for_less_wind_opens_nothing() -> None:
+    assert broken(ending(run(Renew("wind")))) == []
+
+
+def test_one_change_at_a_time_while_a_fault_is_searched_for() -> None:
+    one, other = RemakeWire("stop-feed"), RemakeWire("stop-barn-out")
+    for between, rules in ((), ["changes-together"]), ((Probe("volts", *COM_STOP),), []):
+        records = run(Mains(False), one, *between, other, PutAway(), Mains(True))
+        assert broken(ending(records, searched=True)) == rules
+        assert broken(ending(records)) == []
+    undone = run(Mains(False), PartWire("stop-feed"), PartWire("stop-barn-out"), one, other, Mains(True))
+    assert broken(ending(undone, searched=True)) == []
+    assert broken(ending(run(Mains(False), one, one, Mains(True)), searched=True)) == []
+
+
+def test_what_was_moved_is_put_back() -> None:
+    wires = site().wiring.wires
+    views = tuple(WireView(wire.name, wire.colour, wire.a, wire.b, False) for wire in wires)
+    brown, blue = (next(view for view in views if view.name == f"motor-a-{c}") for c in ("brown", "blue"))
+    lamp = next(view for view in views if view.name == "lamp-red")
+
+    def at(moved: WireView, *more: WireView) -> tuple[WireView, ...]:
+        now = {view.name: view for view in (*views, moved, *more)}
+        return tuple(now.values())
+
+    turned = at(replace(brown, a=blue.a), replace(blue, a=brown.a))
+    dead = (Mains(False), SwapWires("motor-a-brown", "motor-a-blue"), Mains(True))
+    assert broken(ending(run(*dead), wires=turned)) == []  # a motor turned round is as it should be
+    astray = at(replace(lamp, a="board.LIGHT+"))
+    assert broken(ending(wires=astray)) == []  # it was found so
+    moved = run(Mains(False), MoveWire("lamp-red", "from", "board.LIGHT+"), Mains(True))
+    assert broken(ending(moved, wires=astray)) == ["not-put-back"]
+    assert broken(ending(spares=("beam-gate",))) == ["not-put-back"]
+    assert broken(ending(battery=False)) == ["not-put-back"]
+    link = ("board.AUX+", "board.TEST+")
+    assert broken(ending(run(AddLink(*link)), links=linked(link))) == ["not-put-back"]
+    assert broken(ending(links=linked(link))) == []
+
+
+def test_a_plug_across_edge_with_its_edge_taken_off_leaves_a_guard_without_effect() -> None:
+    place = "depot-double"
+    wires = site(place).wiring.wires
+    views = tuple(
+        WireView(wire.name, wire.colour, wire.a, wire.b, "board.EDGE" in (wire.a, wire.b)) for wire in wires
+    )
+    plugged = ending(wires=views, plug=("board.0V", "board.EDGE"), place=place)
+    assert "guard-linked-out" in broken(plugged)
+    assert "guard-linked-out" not in broken(ending(wires=views, place=place))

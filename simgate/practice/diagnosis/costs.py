@@ -23,15 +23,22 @@ class Fetch(Shape, frozen=True):
     clamp: NotNegative
     scale: NotNegative
     tester: NotNegative
+    gauge: NotNegative
+    spare: NotNegative
+    water: NotNegative
 
 
-class Place(Shape, frozen=True):
+class Place(Shape, frozen=True, rename="kebab"):
     """Seconds to place an instrument or to look, each time."""
 
     volts: Seconds
     ohms: Seconds
     clamp: Seconds
     look: Seconds
+    volts_ac: Seconds
+    play: Seconds
+    force: Seconds
+    heard: Seconds
     strip: Seconds
     lens: Seconds
     pull: Seconds
@@ -56,6 +63,11 @@ class StateSeconds(Shape, frozen=True, rename="kebab"):
     swung: NotNegative
     dead_swung: NotNegative
     jog: NotNegative
+    stalled: NotNegative
+    wet: NotNegative
+    watched: NotNegative
+    tugged: NotNegative
+    spare: NotNegative
 
 
 class Tolerance(Shape, frozen=True):
@@ -69,7 +81,7 @@ class Tolerance(Shape, frozen=True):
         return self.share * abs(value) + self.floor
 
 
-class Tolerances(Shape, frozen=True):
+class Tolerances(Shape, frozen=True, rename="kebab"):
     """Of each instrument."""
 
     volts: Tolerance
@@ -78,6 +90,9 @@ class Tolerances(Shape, frozen=True):
     pull: Tolerance
     stop: Tolerance
     capacity: Tolerance
+    volts_ac: Tolerance
+    play: Tolerance
+    force: Tolerance
 
 
 class Costs(Shape, frozen=True):
@@ -92,7 +107,7 @@ class Costs(Shape, frozen=True):
 
     def to_place(self, how: str) -> float:
         """Seconds of a way to look; of a plain look where nothing is said of it."""
-        return float(getattr(self.place, how, self.place.look))
+        return float(getattr(self.place, how.replace("-", "_"), self.place.look))
 
     def of_state(self, kind: str) -> float:
         """Seconds of a kind of state."""
@@ -104,7 +119,7 @@ class Costs(Shape, frozen=True):
 
     def tolerance_of(self, how: str) -> Tolerance | None:
         """Of an instrument; None where a look tells exactly."""
-        found = getattr(self.tolerance, how, None)
+        found = getattr(self.tolerance, how.replace("-", "_"), None)
         return found if isinstance(found, Tolerance) else None
 
 

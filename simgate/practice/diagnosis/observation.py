@@ -11,9 +11,10 @@ from dataclasses import dataclass
 from enum import Enum
 
 from simgate.practice.diagnosis.costs import costs
-from simgate.practice.diagnosis.states import State, StateKind
+from simgate.practice.diagnosis.states import HALF, State, StateKind
 from simgate.wiring.check import ENCODERS
 from simgate.wiring.harness import Harness
+from simgate.wiring.mains import EARTH
 from simgate.wiring.spec import DeviceKind, WiringSpec
 from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, devices
 
@@ -34,6 +35,10 @@ class How(Enum):
     STRIP = "strip"  # cores and links at one place
     LENS = "lens"
     PULL = "pull"  # how heavy a leaf is by hand
+    PLAY = "play"  # how much a coupled leaf can be rocked
+    FORCE = "force"  # with which a leaf pushes
+    MAINS = "volts-ac"  # on the mains side
+    HEARD = "heard"  # whether the board hears a remote beside it
     STOP = "stop"  # how far a leaf can be led
     CAPACITY = "capacity"
     CELL = "cell"  # a remote's battery
@@ -41,8 +46,12 @@ class How(Enum):
 
 FETCHED = {
     How.VOLTS: "meter", How.OHMS: "meter", How.CELL: "meter", How.CLAMP: "clamp", How.PULL: "scale",
-    How.CAPACITY: "tester",
+    How.FORCE: "gauge", How.MAINS: "meter", How.CAPACITY: "tester",
 }  # fmt: skip
+_MAINS = (
+    (f"{BOARD}.MAINS-L", f"{BOARD}.MAINS-N"), (f"{BOARD}.MAINS-L", EARTH), (f"{BOARD}.MAINS-N", EARTH),
+    ("isolator.L", EARTH), ("isolator.N", EARTH), ("mains.L", EARTH), ("mains.L", "mains.N"),
+)  # fmt: skip
 PLACED = {How.CELL: "volts"}
 
 
@@ -77,6 +86,10 @@ _WORDS = {
     How.STRIP: "cores and links at {a} against the drawing",
     How.LENS: "lens and aim of {a}",
     How.PULL: "pull {a} with the spring scale",
+    How.PLAY: "rock leaf {a} at its edge",
+    How.FORCE: "force of leaf {a}",
+    How.MAINS: "volts AC {a} to {b}",
+    How.HEARD: "press {a} beside the board",
     How.STOP: "lead {a} to its open stop",
     How.CAPACITY: "capacity of the battery",
     How.CELL: "cell of {a}",
@@ -97,8 +110,15 @@ def priced(harness: Harness, how: How, state: State, a: str, b: str) -> Observat
         owners = [a] if how is not How.CLAMP else [harness.wire(a).spec.a.rpartition(".")[0]]
     elif how in (How.VOLTS, How.OHMS):
         owners = [point.rpartition(".")[0] for point in (a, b) if point not in (ZERO, COM)] or [BOARD]
+    elif how is How.MAINS:
+        owners = [a.rpartition(".")[0]]
     else:
         owners = []
+    if state.kind is StateKind.SPARE:
+        needs.append("fetch spare")
+        owners = [state.of]
+    elif state.kind is StateKind.WET:
+        needs.append("fetch water")
     needs += [f"open {owner}" for owner in dict.fromkeys(owners)]
     return Observation(how, state, a, b, seconds, tuple(needs))
 
@@ -152,11 +172,27 @@ def _all(harness: Harness, states: tuple[State, ...]) -> Iterator[tuple[How, Sta
                     yield How.VOLTS, state, a, b
         elif state.kind is StateKind.SWUNG:
             yield How.LAMPS, state, "", ""
+            if state.share == HALF:
+                yield How.PULL, state, str(state.leaf), ""
+        elif state.kind in (StateKind.WET, StateKind.WATCHED, StateKind.SPARE):
+            yield How.LAMPS, state, "", ""
+            yield How.DISPLAY, state, "", ""
+            if state.kind is StateKind.WET:
+                for screw in screws:
+                    yield How.VOLTS, state, screw, ZERO
+                for wire in spec.wires:
+                    yield How.CLAMP, state, wire.name, ""
+        elif state.kind is StateKind.TUGGED:
+            for a, b in cores:
+                yield How.OHMS, state, a, b
+        elif state.kind is StateKind.STALLED:
+            yield How.FORCE, state, str(state.leaf), ""
         elif state.kind is StateKind.DEAD_SWUNG:
             for a, b in cores:
                 yield How.OHMS, state, a, b
         elif state.kind is StateKind.JOG:
             yield How.MOVES, state, "", ""
+            yield How.LAMPS, state, "", ""
             yield How.DISPLAY, state, "", ""
             yield from _jogged(harness, state)
     yield from _by_eye(harness, rest)
@@ -192,10 +228,14 @@ def _by_eye(harness: Harness, rest: State) -> Iterator[tuple[How, State, str, st
     for leaf in range(harness.spec.leaves):
         yield How.PULL, rest, str(leaf), ""
         yield How.STOP, rest, str(leaf), ""
+        yield How.PLAY, rest, str(leaf), ""
     if harness.battery is not None:
         yield How.CAPACITY, rest, "battery", ""
     for remote in harness.remotes:
         yield How.CELL, rest, remote, ""
+        yield How.HEARD, rest, remote, ""
+    for a, b in _MAINS:
+        yield How.MAINS, rest, a, b
 
 
 def _input_screws(leaves: int) -> tuple[str, ...]:

@@ -13,10 +13,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import NamedTuple
 
 from simgate.bench.bridges import Bridges
 from simgate.bench.contacts import Contacts
 from simgate.bench.line import LineWires
+from simgate.bench.radio import DEAD as SILENT
 from simgate.bench.setup import Setup
 from simgate.board.signals import Outputs, Signals
 from simgate.plant.plant import Plant
@@ -26,13 +28,27 @@ from simgate.practice.diagnosis.states import State, StateKind, states
 from simgate.practice.diagnosis.wits import Driven, Shown, Wits
 from simgate.wiring import faults
 from simgate.wiring.faults import Fault
+from simgate.wiring.fitting import Fitting
 from simgate.wiring.harness import Solution
 from simgate.wiring.trial import TrialHarness
 
-DEAD = (StateKind.DEAD, StateKind.DEAD_SWUNG)
+DEAD = (StateKind.DEAD, StateKind.DEAD_SWUNG, StateKind.TUGGED)
 ROUNDS = 8  # of contacts and copper until they agree; a relay that chatters is taken as it is then
 JOG_STEPS = 80  # of 10 ms
+GAP = 0.005  # m between a leaf and the gauge that it is jogged against
 MOVED = 0.002  # rad or m; less is not seen
+
+
+class Jogged(NamedTuple):
+    """A leaf jogged. moved: rad or m, of each leaf. load: A that the motors drew at most. force: N on a body
+    in its way.
+    """
+
+    moved: tuple[float, ...]
+    duties: tuple[float, ...]
+    emfs: tuple[float, ...]
+    load: float
+    force: float
 
 
 class Stand:
@@ -56,7 +72,8 @@ class Stand:
         self._words: dict[State, int] = {}
         self._index = self.harness.network.index
         self._dead = DeadCopper(self.harness)
-        self._jogs: dict[object, tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]] = {}
+        self._jogs: dict[object, Jogged] = {}
+        self._pulls: dict[object, float] = {}
         self.readings: list[Reading] = []
         self.read(None)
 
@@ -68,9 +85,9 @@ class Stand:
             typical(kind, place) for kind in faults.FaultKind for place in faults.places(self.harness, kind)
         )
 
-    def read(self, fault: Fault | None) -> list[Reading]:
-        """What each of `looks` tells with that fault in (None: a sound gate)."""
-        with self._in(fault):
+    def read(self, fault: Fault | None, also: Fault | None = None) -> list[Reading]:
+        """What each of `looks` tells with that fault in (None: a sound gate), or with two at once."""
+        with self._in(fault, also):
             self.readings = [None] * len(self.looks)
             at_rest = self._settle(State(StateKind.REST))
             shown = self.wits.shown(at_rest, self._line.heard(at_rest.word, at_rest))
@@ -86,17 +103,26 @@ class Stand:
         return shown.display, shown.made
 
     @contextmanager
-    def _in(self, fault: Fault | None) -> Iterator[None]:
-        """The copper with that fault in and what it blows blown; sound again afterwards."""
+    def _in(self, *given: Fault | None) -> Iterator[None]:
+        """The copper with those faults in and what they blow blown; sound again afterwards."""
         harness = self.harness
-        if fault is not None:
+        there = [fault for fault in given if fault is not None]
+        for fault in there:
             faults.inject(harness, fault)
         blown = self._blow()
         yield
         for fuse in blown:
             harness.blow(fuse, on=False)
-        if fault is not None:
+        for fault in reversed(there):
             faults.mend(harness, fault)
+
+    def together(self, one: Fault, other: Fault) -> bool:
+        """Whether both can be there at once, neither hiding that the other is there."""
+        with self._in(one):
+            if other.place not in faults.places(self.harness, other.kind):
+                return False
+            with self._in(other):
+                return faults.present(self.harness, one) and faults.present(self.harness, other)
 
     # States ---------------------------------------------------------------------------------------
 
@@ -120,6 +146,8 @@ class Stand:
             word = harness.word_dead() & ~harness.contacts["battery"]
             if state.kind is StateKind.DEAD_SWUNG and any(n == state.leaf for n, _ in harness.flickers):
                 word &= ~harness.contacts["flicker"]
+            if state.kind is StateKind.TUGGED and harness.chatters:
+                word &= ~harness.contacts["chatter"]
             return harness.solve(word)
         if state.kind is StateKind.WORKED:
             self._work(state.of, True)
@@ -168,7 +196,43 @@ class Stand:
         if state.kind is StateKind.JOG:
             self._look_at_jog(state, rows, at_rest, shown)
             return
-        solution = at_rest if state.kind is StateKind.REST else self._settle(state)
+        if state.kind is StateKind.STALLED:
+            self._look_at_stall(state, rows, shown, at_rest)
+            return
+        with self._brought(state) as other:
+            self._seen(rows, self._settle(state) if other else at_rest, at_rest, shown)
+
+    @contextmanager
+    def _brought(self, state: State) -> Iterator[bool]:
+        """The gate with water on it, watched, or a spare beam on; whether it can show another picture."""
+        harness, contacts = self.harness, self._contacts
+        if state.kind is StateKind.WET:
+            other = any(harness.wire(wire.name).wet for wire in harness.spec.wires)
+            if other:
+                harness.let_rain(1.0)
+            yield other
+            if other:
+                harness.let_rain(0.0)
+        elif state.kind is StateKind.WATCHED:
+            other = bool(harness.chatters)
+            contacts.break_now(other)
+            yield other
+            contacts.break_now(False)
+        elif state.kind is StateKind.SPARE:
+            fitting = harness.fitting(state.of)
+            other = fitting.state() != Fitting(fitting.spec).state()
+            if other:
+                harness.connect_spare(state.of, True)
+            yield other
+            if other:
+                harness.connect_spare(state.of, False)
+        else:
+            yield state.kind is not StateKind.REST
+
+    def _seen(
+        self, rows: list[tuple[int, Observation]], solution: Solution, at_rest: Solution, shown: Shown
+    ) -> None:
+        readings = self.readings
         seen = shown if solution is at_rest else None
         pieces = self.harness.network.groups(solution.word)
         at, index = solution.potentials, self._index
@@ -184,10 +248,10 @@ class Stand:
                     seen = self.wits.shown(solution, self._line.heard(solution.word, solution))
                 readings[number] = seen.made if how is How.LAMPS else seen.display
             else:
-                readings[number] = self._by_eye(how, look.a, solution)
+                readings[number] = self._by_eye(look, solution)
 
-    def _by_eye(self, how: How, name: str, solution: Solution) -> Reading:
-        harness = self.harness
+    def _by_eye(self, look: Observation, solution: Solution) -> Reading:
+        harness, how, name = self.harness, look.how, look.a
         if how is How.LINE:
             heard = self._line.heard(solution.word, solution)
             return (heard.volts, *(repr(answer) for answer in heard.answers))
@@ -201,18 +265,56 @@ class Stand:
             links = [
                 link for link in harness.links() if link[0].startswith(owned) or link[1].startswith(owned)
             ]
-            return (*cores, *links)
+            screens = [fitting.stray > 0.0 for fitting in self._fittings(name)]
+            return (*cores, *links, *screens)
         if how is How.LENS:
             return self._lens(name)
         if how is How.PULL:
-            spec, _ = self.setup.site.plant.leaves[int(name)]
-            dry = float(getattr(spec, "coulomb", 0.0)) + harness.iron.friction[int(name)]
-            return dry / spec.lever
+            return self._pulled(int(name), look.state.share or 0.0)
+        if how is How.PLAY:
+            return harness.iron.play[int(name)] * 1000.0
+        if how is How.MAINS:
+            return harness.mains.volts(look.a, look.b)
+        if how is How.HEARD:
+            remote = harness.remotes[name]
+            return str(remote.battery >= SILENT and not remote.dead)
         if how is How.STOP:
             return 1.0 - harness.iron.stop[int(name)]
         if how is How.CAPACITY:
             return 0.0 if harness.battery is None else float(harness.battery.full)
         return harness.remotes[name].battery
+
+    def _fittings(self, name: str) -> list[Fitting]:
+        return [self.harness.fitting(name)] if any(name == d.name for d in self.harness.spec.devices) else []
+
+    def _pulled(self, leaf: int, share: float) -> float:
+        """N at the edge that start a released leaf opening from there."""
+        iron = self.harness.iron
+        key = ("pull", leaf, share, iron.friction[leaf], iron.sag[leaf], iron.wind)
+        found = self._pulls.get(key)
+        if found is None:
+            plant = self._worn_plant()
+            one = plant.leaves[leaf]
+            one.released = True
+            one.put(share * self._reach[leaf])
+            plant.step()
+            found = self._pulls[key] = one.breakaway()
+        return found
+
+    def _worn_plant(self) -> Plant:
+        """The iron with what wear and wind have done to it."""
+        plant, iron = Plant(self.setup.site.plant), self.harness.iron
+        for n, (one, (spec, drive)) in enumerate(
+            zip(plant.leaves, self.setup.site.plant.leaves, strict=True)
+        ):
+            one.stiffen(iron.friction[n])
+            one.sag(iron.sag[n])
+            one.loosen(iron.play[n] / spec.lever)
+            one.ease(drive, iron.relief[n])
+        if self.setup.wind is not None:
+            plant.wind = self.setup.wind
+        plant.wind += iron.wind
+        return plant
 
     def _lens(self, name: str) -> Reading:
         """What eyes see of a head or a beam: grime, a missing lens, where it looks, its switches."""
@@ -236,12 +338,12 @@ class Stand:
         leaves = range(len(self._plant.leaves))
         word, duties, emfs = at_rest.word, tuple(0.0 for _ in leaves), tuple(0.0 for _ in leaves)
         moved: tuple[float, ...] = ()
-        solution = at_rest
+        load, solution = 0.0, at_rest
         if driven.duty:
             solution = self._settle(State(StateKind.REST), driven.relays)
             word = solution.word
         if driven.duty and solution.powered:
-            moved, duties, emfs = self._jogged(word, state.leaf, driven)
+            moved, duties, emfs, load, _ = self._jogged(word, state.leaf, driven)
         if driven.duty:
             solution = self.harness.solve_live(word, duties, emfs)
         pieces = self.harness.network.groups(word)
@@ -255,41 +357,67 @@ class Stand:
                 self.readings[number] = solution.current(look.a)
             elif how is How.WORKING:
                 self.readings[number] = str(self.harness.works(solution, look.a))
+            elif how is How.LAMPS:
+                self.readings[number] = self._sagging(driven, load, shown).made
             elif how is How.MOVES:
                 self.readings[number] = tuple(0 if abs(by) < MOVED else math.copysign(1, by) for by in moved)
             else:
                 self.readings[number] = (driven.refused, solution.powered)
 
-    def _jogged(
-        self, word: int, leaf: int, driven: Driven
-    ) -> tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]:
+    def _sagging(self, driven: Driven, load: float, shown: Shown) -> Shown:
+        """What the board shows while its motors draw so much."""
+        contacts = self._contacts
+        contacts.sag = self.harness.sag(load, 0)
+        if not contacts.sag:
+            return shown
+        solution = self._settle(State(StateKind.JOG), driven.relays)
+        contacts.sag = 0
+        return self.wits.shown(solution, self._line.heard(solution.word, solution))
+
+    def _look_at_stall(
+        self, state: State, rows: list[tuple[int, Observation]], shown: Shown, at_rest: Solution
+    ) -> None:
+        driven = shown.jogs[state.leaf] if shown.jogs else Driven("dark")
+        force = 0.0
+        if driven.duty:
+            solution = self._settle(State(StateKind.REST), driven.relays)
+            if solution.powered:
+                force = self._jogged(solution.word, state.leaf, driven, stalled=True).force
+        for number, _ in rows:
+            self.readings[number] = force
+
+    def _jogged(self, word: int, leaf: int, driven: Driven, stalled: bool = False) -> Jogged:
         """How far each leaf went, and what bridges and windings then had. Equal motor feeds: once."""
         harness, leaves = self.harness, self._plant.leaves
         feeds = tuple(harness.motor_feed(word, n) for n in range(len(leaves)))
         shunted = harness.shunted(word)
         wear = tuple(harness.worn(n) for n in range(len(leaves)))
-        friction = tuple(harness.iron.friction)
-        key = (leaf, driven.duty, driven.limit, harness.supply_volts, feeds, shunted, wear, friction)
+        iron = harness.iron.state()
+        key = (leaf, driven.duty, driven.limit, harness.supply_volts, feeds, shunted, wear, iron, stalled)
         found = self._jogs.get(key)
         if found is None:
-            found = self._jogs[key] = self._drive(word, leaf, driven)
+            found = self._jogs[key] = self._drive(word, leaf, driven, stalled)
         return found
 
-    def _drive(
-        self, word: int, leaf: int, driven: Driven
-    ) -> tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]:
-        plant = Plant(self.setup.site.plant)
+    def _drive(self, word: int, leaf: int, driven: Driven, stalled: bool) -> Jogged:
+        plant = self._worn_plant()
         signals, outputs = Signals(), Outputs()
         for n, one in enumerate(plant.leaves):
-            one.stiffen(self.harness.iron.friction[n])
             one.put(self._reach[n] * 0.3)
+        if stalled:
+            held = plant.leaves[leaf]
+            spec, _ = self.setup.site.plant.leaves[leaf]
+            held.place_body(spec.lever, held.place + GAP / spec.lever)
         before = [one.place for one in plant.leaves]
         bridges = Bridges(self.setup.site.plant, plant, self.harness, signals, outputs)
         bridges.meet(word, True)
         outputs.duty[leaf], outputs.limits[leaf] = driven.duty, driven.limit
+        load = 0.0
         for _ in range(JOG_STEPS):
             bridges.drive()
             plant.step()
             bridges.read()
+            load = max(load, abs(bridges.load()))
         moved = tuple(one.place - was for one, was in zip(plant.leaves, before, strict=True))
-        return moved, tuple(bridges.duties(word)), tuple(one.emf() for one in plant.leaves)
+        emfs = tuple(one.emf() for one in plant.leaves)
+        return Jogged(moved, tuple(bridges.duties(word)), emfs, load, plant.leaves[leaf].body_force)

@@ -24,12 +24,21 @@ class StateKind(Enum):
     SWUNG = "swung"  # a leaf released and led by hand, board powered
     DEAD_SWUNG = "dead-swung"  # led by hand, isolated: for ohms
     JOG = "jog"  # a leaf jogged open
+    STALLED = "stalled"  # jogged open against a force gauge
+    WET = "wet"  # water poured over boxes and cables
+    WATCHED = "watched"  # for a minute, nothing touched
+    TUGGED = "tugged"  # isolated, each core tugged
+    SPARE = "spare"  # a spare beam connected in place of one
+
+
+AT_REST = (StateKind.REST, StateKind.DEAD, StateKind.WET, StateKind.WATCHED, StateKind.TUGGED)
+HALF = 0.5  # of its travel, where a leaf is pulled as well as shut
 
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """One state. of: the contact that is worked. leaf, share: the leaf that is led and how far, 0 to 1;
-    share None for slowly all the way.
+    """One state. of: the contact that is worked, or the beam that a spare one stands for. leaf, share: the
+    leaf that is led and how far, 0 to 1; share None for slowly all the way.
     """
 
     kind: StateKind
@@ -51,25 +60,32 @@ class State:
             StateKind.DEAD: "isolated and proved dead",
             StateKind.WORKED: f"while {self.of} is worked",
             StateKind.JOG: f"while leaf {leaf} is jogged open",
+            StateKind.STALLED: f"leaf {leaf} jogged open against a force gauge",
+            StateKind.WET: "with water poured over boxes and cables",
+            StateKind.WATCHED: "watched for a minute, nothing touched",
+            StateKind.TUGGED: "isolated, each core tugged",
+            StateKind.SPARE: f"with a spare beam connected instead of {self.of}",
         }[self.kind]
 
 
 def states(site: Site) -> tuple[State, ...]:
     """The states of a site, at rest first."""
     spec = site.wiring
-    found = [State(StateKind.REST), State(StateKind.DEAD)]
+    found = [State(kind) for kind in AT_REST]
     for device in spec.devices:
         if device.kind in WORKED:
             found += [State(StateKind.WORKED, name) for name in contacts_of(device.name, device.kind.value)]
     found += [State(StateKind.WORKED, beam.name) for beam in site.across]
+    found += [State(StateKind.SPARE, beam.name) for beam in site.beams]
     for leaf in range(spec.leaves):
         found.append(State(StateKind.SWUNG, leaf=leaf))
         reach = site.plant.leaves[leaf][0].reach
-        shares = {0.0, 1.0}
+        shares = {0.0, HALF, 1.0}
         for end in site.ends:
             if end.leaf == leaf:  # a little before it should be worked
                 place = end.place / reach
                 shares.add(round(place - 0.04 if end.open else place + 0.04, 3))
         found += [State(StateKind.SWUNG, leaf=leaf, share=share) for share in sorted(shares) if share]
         found += [State(StateKind.DEAD_SWUNG, leaf=leaf), State(StateKind.JOG, leaf=leaf)]
+        found.append(State(StateKind.STALLED, leaf=leaf))
     return tuple(found)

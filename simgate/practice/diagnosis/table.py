@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import chain
+from itertools import chain, combinations
 from operator import itemgetter
 
 from simgate.bench.setup import Setup
@@ -25,6 +25,8 @@ from simgate.wiring.faults import Fault
 from simgate.wiring.spec import FaultKind
 
 SOUND = 0
+SECOND = 0.05  # of the gates with a fault, those that have two (invented)
+MOST_SINGLES = 16  # of which pairs are made: 120 pairs and their looks in a second or two
 PROVING = 60.0  # s to prove the repair (invented): the complaint is tried again, tools are put away
 
 # What is put right by making one core anew.
@@ -42,7 +44,8 @@ OWN = (
 
 @dataclass(frozen=True)
 class Table:
-    """faults: those of the site; suspect n is faults[n - 1]. readings: by look, one for each suspect.
+    """faults: those of the site; suspect n is faults[n - 1]. pairs: of faults at once, suspects after those.
+    readings: by look, one for each suspect.
 
     outcomes: by look, the number of what shows for each suspect, 0 for what a sound gate shows.
     """
@@ -52,6 +55,29 @@ class Table:
     looks: tuple[Observation, ...]
     readings: tuple[tuple[Reading, ...], ...]
     outcomes: tuple[tuple[int, ...], ...]
+    pairs: tuple[tuple[Fault, Fault], ...] = ()
+
+    @property
+    def suspects(self) -> range:
+        """The numbers of all, the sound gate left out."""
+        return range(1, 1 + len(self.faults) + len(self.pairs))
+
+    def faults_of(self, suspect: int) -> tuple[Fault, ...]:
+        """What is wrong with a suspect: one fault, two of a pair, none of the sound gate."""
+        if suspect == SOUND:
+            return ()
+        singles = len(self.faults)
+        return (self.faults[suspect - 1],) if suspect <= singles else self.pairs[suspect - 1 - singles]
+
+    def _weight(self, suspect: int) -> float:
+        """How likely a suspect is beside the others."""
+        weights = [row(fault.kind).weight for fault in self.faults_of(suspect)]
+        if len(weights) == 1:
+            return weights[0]
+        return 2.0 * SECOND * math.prod(weights) / math.fsum(row(fault.kind).weight for fault in self.faults)
+
+    def _mending(self, suspect: int) -> float:
+        return math.fsum(row(fault.kind).seconds for fault in self.faults_of(suspect)) + PROVING
 
     @cached_property
     def classes(self) -> tuple[tuple[int, ...], ...]:
@@ -92,14 +118,13 @@ class Table:
                     setups |= bits[need]
                 tests.append(Test(str(number), look.seconds, shows, setups))
         spec = self.setup.site.wiring
-        rows = [row(self.faults[suspect - 1].kind) for suspect in suspects]
         case = reduced(
             Case(
-                tuple(one.weight for one in rows),
+                tuple(self._weight(suspect) for suspect in suspects),
                 tuple(tests),
                 tuple(setup_seconds(spec, need) for need in self._needs),
-                tuple(one.seconds + PROVING for one in rows),
-                tuple(mend(self.faults[suspect - 1]) for suspect in suspects),
+                tuple(self._mending(suspect) for suspect in suspects),
+                tuple(_mends(self.faults_of(suspect)) for suspect in suspects),
             )
         )
         return case, tuple(int(test.name) for test in case.tests)
@@ -132,14 +157,36 @@ def known_faults(stand: Stand, given: Sequence[Fault]) -> tuple[Fault, ...]:
 
 def table_of(stand: Stand, found: Sequence[Fault]) -> Table:
     """The table of these faults alone, tried on `stand`."""
-    rows = [tuple(stand.read(None)), *(stand.read(fault) for fault in found)]
+    return _tabled(stand, found, [tuple(stand.read(None)), *(stand.read(fault) for fault in found)])
+
+
+def with_pairs(setup: Setup, singles: Sequence[Fault]) -> Table:
+    """The table of a small set of faults and of every two of them at once that can be there together.
+
+    Raises ValueError for more than MOST_SINGLES.
+    """
+    if len(singles) > MOST_SINGLES:
+        raise ValueError(f"{len(singles)} faults in pairs; at most {MOST_SINGLES}")
+    stand = Stand(setup)
+    pairs = tuple(pair for pair in combinations(singles, 2) if stand.together(*pair))
+    rows = [tuple(stand.read(None)), *(tuple(stand.read(fault)) for fault in singles)]
+    rows += [tuple(stand.read(*pair)) for pair in pairs]
+    return _tabled(stand, singles, rows, pairs)
+
+
+def _tabled(
+    stand: Stand,
+    singles: Sequence[Fault],
+    rows: Sequence[Sequence[Reading]],
+    pairs: tuple[tuple[Fault, Fault], ...] = (),
+) -> Table:
     readings = tuple(zip(*rows, strict=True))
     table = costs()
     outcomes = tuple(
         outcome(its, table.tolerance_of(look.how.value))
         for look, its in zip(stand.looks, readings, strict=True)
     )
-    return Table(stand.setup, tuple(found), stand.looks, readings, outcomes)
+    return Table(stand.setup, tuple(singles), stand.looks, readings, outcomes, pairs)
 
 
 def outcome(readings: Sequence[Reading], tolerance: Tolerance | None) -> tuple[int, ...]:
@@ -178,6 +225,10 @@ def mend(fault: Fault) -> str:
     return f"device {fault.place}"
 
 
+def _mends(its: Sequence[Fault]) -> str:
+    return " and ".join(sorted({mend(fault) for fault in its}))
+
+
 def named(table: Table, suspects: int) -> list[str]:
     """Suspects of a set in words: 'parted-wire at stop-feed'."""
     return [told(table, n) for n in members(suspects)]
@@ -185,8 +236,9 @@ def named(table: Table, suspects: int) -> list[str]:
 
 def told(table: Table, suspect: int) -> str:
     """One suspect in words."""
-    if suspect == SOUND:
-        return "nothing"
-    fault = table.faults[suspect - 1]
+    return " and ".join(_told(fault) for fault in table.faults_of(suspect)) or "nothing"
+
+
+def _told(fault: Fault) -> str:
     amount = f" ({fault.amount:g} {row(fault.kind).unit})" if fault.amount else ""
     return f"{fault.kind.value} at {fault.place}{amount}"

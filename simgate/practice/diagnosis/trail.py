@@ -33,9 +33,20 @@ from simgate.practice.diagnosis.suspects import Suspects
 from simgate.practice.diagnosis.words import in_state, plain, point
 from simgate.practice.diagnosis.worlds import CHANGES, Worlds
 
-HOWS = {"volts": How.VOLTS, "ohms": How.OHMS, "continuity": How.OHMS, "clamp": How.CLAMP}
+HOWS = {
+    "volts": How.VOLTS, "ohms": How.OHMS, "continuity": How.OHMS, "diode": How.OHMS, "clamp": How.CLAMP,
+    "volts-ac": How.MAINS,
+}  # fmt: skip
+TELL_LESS = ("continuity", "diode")  # than ohms
 RENEWALS = (a.RemakeWire, a.Renew, a.ReplaceFuse, a.FitHead)
-TRIES = (a.AddLink, a.PartWire)  # work that finds and mends nothing
+TRIES = (
+    a.AddLink,
+    a.PartWire,
+    a.TestPlug,
+    a.SpareBeam,
+    a.TakeBattery,
+    a.Rain,
+)  # work that finds and mends nothing
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,8 +111,22 @@ class Trail:
             self._measured(action)
         elif isinstance(action, a.PutAway):
             self._probe = self._placed = None
+        elif isinstance(action, a.Inspect):
+            self._inspected(action)
         elif isinstance(action, a.Push) and action.newton:
             self._saw(by_eye(self.ledger.looks, How.PULL, str(LEAVES.index(action.leaf))))
+
+    def _inspected(self, action: a.Inspect) -> None:
+        """A close look, which the table knows by the number of a leaf."""
+        how = How(action.how)
+        name = str(LEAVES.index(action.of)) if action.of in LEAVES else action.of
+        numbers = by_eye(self.ledger.looks, how, name)
+        words = f"{action.how} of {plain(action.of)}"
+        if self.as_found and numbers:
+            self.ledger.take(words, numbers[:1])
+            return
+        look = priced(self._harness, how, State(StateKind.REST), name, "")
+        self.ledger.note(words, (), False, look.seconds, (0,) * len(self.ledger.left), look.needs)
 
     def _operated(self, name: str, on: bool) -> None:
         if not on:
@@ -161,15 +186,16 @@ class Trail:
             return None
         if not self._mains:
             battery = self._harness.battery
-            return None if battery is not None or self._worked else State(StateKind.DEAD)
+            fed = battery is not None and not self._worlds.true.harness.battery_off
+            return None if fed or self._worked else State(StateKind.DEAD)
         if len(self._worked) == 1:
             return State(StateKind.WORKED, self._worked[0])
         return State(StateKind.REST) if not self._worked else None
 
     def _numbers(self, probe: a.Probe, state: State) -> tuple[int, ...]:
         """The looks of the table that an instrument takes in a state."""
-        if probe.instrument == "continuity":
-            return ()  # it tells less than ohms
+        if probe.instrument in TELL_LESS:
+            return ()
         how = HOWS[probe.instrument]
         ends = {probe.a, "" if how is How.CLAMP else probe.b}
         return tuple(

@@ -60,13 +60,17 @@ _LOOK = {
     How.STRIP: "cores and links at {a} against the drawing",
     How.LENS: "lens and aim of {a}",
     How.PULL: "pull {leaf} with the spring scale",
+    How.PLAY: "rock {leaf} at its edge",
+    How.FORCE: "the force of {leaf}",
+    How.MAINS: "volts AC between {a} and {b}",
+    How.HEARD: "press {a} beside the board",
     How.STOP: "lead {leaf} to its open stop",
     How.CAPACITY: "capacity of the battery",
     How.CELL: "battery of {a}",
 }
 
 
-_UNITS = {How.VOLTS: "V", How.CLAMP: "A"}
+_UNITS = {How.VOLTS: "V", How.CLAMP: "A", How.MAINS: "V AC", How.FORCE: "N", How.PLAY: "mm"}
 
 
 # Why this one -------------------------------------------------------------------------------------

@@ -36,7 +36,8 @@ if TYPE_CHECKING:
 
 CHANGES = (
     a.AddLink, a.RemoveLink, a.PartWire, a.RemakeWire, a.MoveWire, a.SwapWires, a.ReplaceFuse, a.EndResistor,
-    a.Renew, a.SetSwitches, a.Turn, a.FitLens, a.CleanLens, a.FitHead,
+    a.Renew, a.SetSwitches, a.Turn, a.FitLens, a.CleanLens, a.FitHead, a.TestPlug, a.SpareBeam, a.TakeBattery,
+    a.Rain,
 )  # fmt: skip
 HANDS = {**COPPER, **DEVICES}
 
