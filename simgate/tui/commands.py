@@ -98,7 +98,7 @@ def _five_keys() -> Iterator[Command]:
         title = name.capitalize()
         footer = ("Keys", "1-5") if number == 1 else ("", "")
         yield Command(_B, Group.KEYS, str(number), f"key-{name}", f"Press {title}",
-                      f"A light press; what {title} does stands under it.", f"key('{name}')",
+                      "A light press; under it stands what it does.", f"key('{name}')",
                       footer=footer[0], footer_key=footer[1])  # fmt: skip
     for number, name in enumerate(_KEYS, 6):
         title = name.capitalize()
@@ -118,7 +118,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(_B, Group.CALLS, "c", "call", "Call", "A light press of the call button.", "button('call')", footer="Call"),
     Command(_B, Group.CALLS, "C", "hold-call", "Hold call", "Hold the call button; again to let go.", "hold_button('call')"),
     Command(_B, Group.CALLS, "p", "part", "Part call", "A light press of the part-opening button.", "button('part')"),
-    Command(_B, Group.CALLS, "P", "hold-part", "Hold part", "Hold the part-opening button; again to let go.", "hold_button('part')"),
+    Command(_B, Group.CALLS, "P", "hold-part", "Hold part", "Hold the part button; again to let go.", "hold_button('part')"),
     Command(_B, Group.CALLS, "s", "stop", "STOP", "A light press of the stop button.", "button('stop')", footer="STOP"),
     Command(_B, Group.CALLS, "S", "hold-stop", "Leave STOP pressed", "Press the stop button in and leave it so; again to free it.", "hold_button('stop')"),
     *_five_keys(),

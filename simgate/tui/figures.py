@@ -14,6 +14,7 @@ Place = Callable[[float, float], tuple[float, float]]  # radius, angle -> dot
 ON_HINGE = ("in-ground", "post-top")
 RAMS = ("ram", "hydraulic ram")
 FOOT = (0.14, 0.30)  # share of the leaf's width: behind the hinge, and inwards; schematic, not to scale
+ASIDE = (0, -1, 1, -2, 2, -3)  # rows: where words go that would cover others, the nearest first
 HOLD = 0.38  # share of the leaf's width at which a ram or an arm holds it
 
 
@@ -42,10 +43,35 @@ def ends(one: PassingView) -> tuple[float, float]:
     return min(one.position, rear), max(one.position, rear)
 
 
-def passer(canvas: Canvas, drive: Drive, one: PassingView, taken: Container[int] = ()) -> None:
+class Labels:
+    """Where words stand already, so that whoever comes close to another is still named."""
+
+    def __init__(self) -> None:
+        self._stand: list[tuple[int, int, int]] = []  # row, first column, one past the last
+
+    def put(self, canvas: Canvas, column: int, row: int, words: str, ink: Ink) -> None:
+        """Put them there, or in the nearest row in which they cover no others, within the picture."""
+        top, bottom = min(1, canvas.height - 1), canvas.height - 1
+        column = min(max(column, 0), max(canvas.width - len(words), 0))
+        row = min(max(row, top), bottom)
+        rows = (row + aside for aside in ASIDE if top <= row + aside <= bottom)
+        row = next((one for one in rows if self._free(one, column, len(words))), row)
+        self._stand.append((row, column, column + len(words)))
+        canvas.put(column, row, words, ink)
+
+    def _free(self, row: int, column: int, length: int) -> bool:
+        return not any(
+            row == taken and first <= column + length and column <= last for taken, first, last in self._stand
+        )
+
+
+def passer(
+    canvas: Canvas, drive: Drive, one: PassingView, labels: Labels, taken: Container[int] = ()
+) -> None:
     """A box for what is long, a sign for what is not; and who it is, which way, in what danger, in words.
 
-    taken: rows that the words of a box keep off where it is long enough.
+    Who is out of the picture is named at its edge. taken: rows that the words of a box keep off where it is
+    long enough.
     """
     low, high = drive.lane(one)
     inner, outer = ends(one)
@@ -68,10 +94,7 @@ def passer(canvas: Canvas, drive: Drive, one: PassingView, taken: Container[int]
         row = min(free, key=lambda row: abs(row - middle)) if free else middle
     else:
         column -= len(words) // 2
-    row = min(
-        max(row, min(1, canvas.height - 1)), canvas.height - 1
-    )  # who is out of the picture is named at its edge
-    canvas.put(min(max(column, 0), max(canvas.width - len(words), 0)), row, words, ink)
+    labels.put(canvas, column, row, words, ink)
 
 
 def _box(canvas: Canvas, first: tuple[float, float], last: tuple[float, float], ink: Ink) -> None:

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 
 from simgate.bench.record import BeamView, LeafView, Snapshot
 from simgate.tui.canvas import Canvas, Ink, Row
-from simgate.tui.figures import Drive, ends, moved_by, passer
-from simgate.tui.yard_words import describe, hazards, wind_words
+from simgate.tui.figures import Drive, Labels, ends, moved_by, passer
+from simgate.tui.yard_words import hazards, wind_words
 
 SLIDE_SIDE = 1.2  # m drawn inside a leaf that slides
 ROAD_SIDE = 0.7  # m of road drawn below the gate line
@@ -47,10 +47,9 @@ LEGEND = (
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """One painted Yard: rows of cells from the top, and the same in words."""
+    """One painted Yard: rows of cells from the top. The same in words is yard_words."""
 
     rows: tuple[Row, ...]
-    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +88,7 @@ class Stage:
         self._marks(canvas, snapshot, taken)
         still = self._still
         rows = tuple(canvas.row(n) if n in canvas.touched else still[n] for n in range(self.height))
-        return Picture(rows, describe(snapshot))
+        return Picture(rows)
 
     # The part that stands still ----------------------------------------------------------------
 
@@ -217,21 +216,27 @@ class Stage:
         if self._plan.locked:
             x, _ = self._at(0, self._plan.leaves[0][1], 0.0)
             canvas.put(int(x) // 2 - 2, row + 1, "⊡" if snapshot.drawn else "⊠", Ink.STOP)
+        labels = Labels()
+        if snapshot.inside:
+            self._you(canvas, snapshot, labels)
         for one in snapshot.passing:
-            passer(canvas, self._drive, one, taken)
+            passer(canvas, self._drive, one, labels, taken)
         if wind := wind_words(snapshot.wind):
             canvas.put(max(self.width - len(wind) - 7, 7), 0, f" wind {wind}", Ink.WORD)
-        if snapshot.inside:
-            middle = int(self._left + self._right) // 4
-            depth = int(0.45 * max(leaf.width for leaf in snapshot.leaves) * self._scale) // 4
-            if snapshot.you is not None:  # where there was room
-                low, high = self._drive.lane(snapshot.you)
-                inner, outer = ends(snapshot.you)
-                middle = int(self._drive.left + (low + high) / 2 * self._drive.scale) // 2
-                depth = int(-(inner + outer) / 2 * self._scale) // 4
-            danger = any("you are" in words for words in hazards(snapshot))
-            words, ink = ("☻ you HAZARD!", Ink.BROKEN) if danger else ("☻ you", Ink.PERSON)
-            canvas.put(middle, max(row - depth, 0), words, ink)
+
+    def _you(self, canvas: Canvas, snapshot: Snapshot, labels: Labels) -> None:
+        """Whoever works at the gate, in the way of its leaves."""
+        row = int(self._gate) // 4
+        middle = int(self._left + self._right) // 4
+        depth = int(0.45 * max(leaf.width for leaf in snapshot.leaves) * self._scale) // 4
+        if snapshot.you is not None:  # where there was room
+            low, high = self._drive.lane(snapshot.you)
+            inner, outer = ends(snapshot.you)
+            middle = int(self._drive.left + (low + high) / 2 * self._drive.scale) // 2
+            depth = int(-(inner + outer) / 2 * self._scale) // 4
+        danger = any("you are" in words for words in hazards(snapshot))
+        words, ink = ("☻ you HAZARD!", Ink.BROKEN) if danger else ("☻ you", Ink.PERSON)
+        labels.put(canvas, middle, row - depth, words, ink)
 
 
 def _aside(width: float, travel: float, slides: bool) -> float:

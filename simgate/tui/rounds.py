@@ -31,6 +31,7 @@ ANSWERS_MS = 400  # by when a terminal has acted: its filter, and the scans of c
 MEETS_MS, COMES_MS = 12_000, 120_000
 ALL_KNOWN = "Every cell that can be brought about here is known."
 NO_WAY = "From here no call leads to a cell that is not known yet."
+STOPS = "u stops the round."
 OTHER_MODE = "The mode was changed: the round is over."
 
 
@@ -210,5 +211,9 @@ class Rounds:
         if round_ is None:
             return
         self._screen.marks = round_.marks()
-        lines = [Line(f"{round_.known()} of {len(round_.cells)} cells known. u: stop"), Line(self._told)]
+        lines = [
+            Line(f"{round_.known()} of {len(round_.cells)} cells known."),
+            Line(self._told),
+            Line(STOPS, style="$text-muted"),
+        ]
         self._screen.query_one(JobSheet).tell(lines)

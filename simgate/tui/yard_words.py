@@ -6,10 +6,14 @@ What can hurt somebody comes first, because a small screen shows the first two l
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Iterator
+from textwrap import wrap
 
 from simgate.bench.record import BeamView, LeafView, PassingView, Snapshot, reach
 
 MOVING = 0.002  # rad/s or m/s; slower than this a leaf is seen to stand still
+DANGER = "HAZARD: "
+MANY = {"goes": "go", "waits": "wait", "stands": "stand"}  # of more than one
 AT_REST = 0.008  # share of its way; nearer to a stop than this a leaf looks shut, or open
 # Beaufort's scale, m/s from which each word holds; from memory, as the World Meteorological Organization
 # prints it for 10 m above open ground.
@@ -55,11 +59,79 @@ def describe(snapshot: Snapshot) -> str:
 
     The lamp is left to the Cabinet: a sentence that came and went with every flash could not be read.
     """
-    sentences = hazards(snapshot)
     leaves = ", ".join(f"leaf {leaf.name} {_leaf_words(leaf)}" for leaf in snapshot.leaves)
-    sentences.append(leaves[:1].upper() + leaves[1:])
-    sentences += [_passer_words(one, reach(snapshot.leaves)) for one in snapshot.passing]
-    sentences += [
+    passing = [_passer_words(one, reach(snapshot.leaves)) for one in snapshot.passing]
+    return _told([*hazards(snapshot), _capital(leaves), *passing, *_rest(snapshot)])
+
+
+def described_within(snapshot: Snapshot, width: int, rows: int) -> str:
+    """The same in so many rows of cells: told more shortly where it has to be, and cut in no sentence.
+
+    What has no room after all is left to the picture, the least first; hazards stand before everything.
+    """
+    full = describe(snapshot)
+    if len(_rows(full, width)) <= rows:
+        return full
+    sentences = [*_short(snapshot), *_rest(snapshot)]
+    while len(sentences) > 1 and len(_rows(_told(sentences), width)) > rows:
+        sentences.pop()
+    if len(told := _rows(_told(sentences), width)) > rows:  # so many in danger that one has to stand for all
+        told = _rows(_told([f"{sentences[0].partition(';')[0]}, and others"]), width)
+    return "\n".join(told[:rows])
+
+
+def _rows(words: str, width: int) -> list[str]:
+    return wrap(words, max(width, 1), break_on_hyphens=False)
+
+
+def _told(sentences: list[str]) -> str:
+    return ". ".join(sentences) + "."
+
+
+def _short(snapshot: Snapshot) -> Iterator[str]:
+    """Hazards in one sentence, leaves in one, and who passes with whoever does the same."""
+    danger = _together(one.removeprefix(DANGER).partition(" ") for one in hazards(snapshot))
+    if danger:
+        yield DANGER + "; ".join(danger)
+    ways: dict[str, list[str]] = {}
+    for leaf in snapshot.leaves:
+        where, _, way = _leaf_words(leaf).partition(" ")
+        ways.setdefault(way or where, []).append(f"{leaf.name} {where}" if way else leaf.name)
+    leaves = [f"{'leaves' if names[1:] else 'leaf'} {_and(names)} {way}" for way, names in ways.items()]
+    yield _capital(", ".join(leaves))
+    passing = (_passer_words(one, reach(snapshot.leaves)) for one in snapshot.passing)
+    for told in _together(_small(words).partition(" ") for words in passing):
+        yield _capital(told)
+
+
+def _together(told: Iterable[tuple[str, str, str]]) -> list[str]:
+    """'person and dog go in' of whoever does the same, each told as (who, space, what)."""
+    doing: dict[str, list[str]] = {}
+    for who, _, does in told:
+        doing.setdefault(does, []).append(who)
+    return [f"{_and(names)} {_many(does) if names[1:] else does}" for does, names in doing.items()]
+
+
+def _and(names: list[str]) -> str:
+    return f"{', '.join(names[:-1])}{' and ' if names[1:] else ''}{names[-1]}"
+
+
+def _many(does: str) -> str:
+    verb, space, rest = does.partition(" ")
+    return f"{MANY.get(verb, verb)}{space}{rest}"
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _small(words: str) -> str:
+    return words[:1].lower() + words[1:]
+
+
+def _rest(snapshot: Snapshot) -> list[str]:
+    """Beams, and whoever works at the gate."""
+    sentences = [
         f"{_named(beam.name)} {words}"
         for beam in snapshot.beams
         if (words := _line_words(snapshot, beam) or _beam_words(beam.blocked or beam.crossed, beam.powered))
@@ -68,7 +140,7 @@ def describe(snapshot: Snapshot) -> str:
     ]
     if snapshot.inside and not _moving(snapshot):
         sentences.append(f"You are in {reach(snapshot.leaves)}")
-    return ". ".join(sentences) + "."
+    return sentences
 
 
 def _leaf_words(leaf: LeafView) -> str:

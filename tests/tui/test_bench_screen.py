@@ -606,10 +606,10 @@ async def test_a_small_toolbag_says_how_many_buttons_it_has_no_room_for() -> Non
     app, _ = bench_app(CardboardBench(replace(made(), devices=many)))
     async with app.run_test(size=SMALL) as pilot:
         await pilot.pause()
-        assert "+4 in Hands" in text_of(app)
+        assert "h 4 more" in text_of(app)
         assert "button 2" in text_of(app)
         assert "button 3" not in text_of(app)
         await pilot.resize_terminal(*LARGE)
         await pilot.pause()
-        assert "in Hands" not in text_of(app)
+        assert " more" not in text_of(app)
         assert "button 6" in text_of(app)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import AsyncIterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ from simgate.tui.screens.workshop import WorkshopScreen
 from tests.tui.made import CardboardBench, busy
 from tests.tui.stage import SHARED, bench_app, matches, text_of
 from tests.tui.test_app import app_in
+from tests.tui.test_picture import CROWD
 
 pytestmark = pytest.mark.asyncio(loop_scope="module")
 BROAD = (200, 60)
@@ -63,6 +65,18 @@ async def test_every_pane_lies_whole_on_the_screen(size: tuple[int, int]) -> Non
         assert not screen.query_one(SmallWindow).display
         for one in panes:
             assert not any(one.region.overlaps(other.region) for other in panes if other is not one)
+
+
+async def test_a_hazard_is_told_whole_at_80_by_24() -> None:
+    crowd = tuple(replace(who, in_way_of=("A", "B"), force=50.0) for who in CROWD)
+    app, screen = bench_app(CardboardBench(replace(busy(), passing=crowd)))
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen.advance(10)
+        await pilot.pause()
+        text = text_of(app)
+        assert "Yard · ! HAZARD ━" in text  # the sentence is longer than the rule
+        assert "HAZARD: vehicle, person and dog pressed by" in text
+        assert "leaf A and B." in text
 
 
 @pytest.mark.parametrize("size", TINY, ids=name)

@@ -14,7 +14,7 @@ from simgate.bench.record import PassingView, Snapshot, WireView
 from simgate.plant.spec import LeafKind
 from simgate.tui.canvas import Canvas, Ink
 from simgate.tui.picture import Picture, Stage
-from simgate.tui.yard_words import describe, wind_words
+from simgate.tui.yard_words import describe, described_within, hazards, wind_words
 from tests.tui.made import busy, leaf, made
 
 WIDTH, HEIGHT = 44, 10
@@ -209,7 +209,7 @@ def test_a_hazard_is_marked_in_picture_and_words_and_an_empty_vehicle_in_the_way
     danger = replace(shot, passing=(one("person", -1.0, in_way_of=("A",)),))
     picture = Stage(60, 20).paint(danger)
     assert "HAZARD!" in "\n".join(lines(picture))
-    assert picture.words.startswith("HAZARD: person in the way of leaf A. Leaf A 60° closing")
+    assert describe(danger).startswith("HAZARD: person in the way of leaf A. Leaf A 60° closing")
     assert "HAZARD" not in describe(replace(shot, passing=(one("vehicle", -1.0, in_way_of=("A",)),)))
     pressed = replace(shot, passing=(one("vehicle", -1.0, in_way_of=("A",), force=80.0),))
     assert describe(pressed).startswith("HAZARD: vehicle pressed by leaf A")
@@ -220,6 +220,47 @@ def test_standing_in_the_swing_yourself_is_a_hazard_while_a_leaf_moves() -> None
     assert describe(shot).startswith("HAZARD: you are in the swing. Leaf A ")
     assert "HAZARD!" in "\n".join(painted(shot, 60, 20))
     assert "HAZARD" not in describe(replace(made(), inside=True))
+
+
+def test_who_stands_close_to_another_is_still_named() -> None:
+    near = tuple(one(kind, 9.0) for kind in ("person", "dog"))  # both beyond the edge of the picture
+    rows = painted(replace(made(), passing=near), 42, 10)
+    assert any("☻ person ↑" in row for row in rows)
+    assert any("• dog ↑" in row for row in rows)
+    beside = replace(made(), inside=True, passing=(one("person", -1.0), one("dog", -1.0)))
+    text = "\n".join(painted(beside, 42, 10))
+    assert all(name in text for name in ("☻ you", "person ↑", "dog ↑"))
+
+
+CROWD = (one("vehicle", -3.0), one("person", 0.1), one("dog", 0.5))
+IN_THE_WAY = tuple(replace(who, in_way_of=("A", "B"), alive=True) for who in CROWD)
+
+
+@pytest.mark.parametrize("width", [38, 42, 60, 120])
+@pytest.mark.parametrize("crowd", [(), CROWD, IN_THE_WAY])
+@pytest.mark.parametrize("inside", [False, True])
+def test_words_of_the_yard_are_cut_in_no_sentence(
+    width: int, crowd: tuple[PassingView, ...], inside: bool
+) -> None:
+    moving = (leaf("A", 78, 0.17), leaf("B", 74, 0.17))
+    shot = replace(made(), leaves=moving, passing=crowd, inside=inside)
+    words = described_within(shot, width, 2)
+    assert len(words.split("\n")) <= 2 or words == describe(shot)
+    assert words.endswith(".")
+    if inside or (crowd and crowd[0].in_way_of):
+        assert words.startswith("HAZARD: ")
+    if not hazards(shot):
+        assert "78°" in words
+        assert "74°" in words
+
+
+def test_little_room_has_short_words() -> None:
+    moving = (leaf("A", 78, 0.17), leaf("B", 74, 0.17))
+    shot = replace(made(), leaves=moving, passing=CROWD)
+    words = described_within(shot, 42, 2).replace("\n", " ")
+    assert words == "Leaves A 78° and B 74° opening. Vehicle, person and dog go in."
+    alone = replace(shot, leaves=(leaf("A", 0), leaf("B", 74, 0.17)), passing=())
+    assert described_within(alone, 20, 9).startswith("Leaf A shut, leaf B")
 
 
 def test_a_beam_that_somebody_crosses_is_drawn_blocked() -> None:

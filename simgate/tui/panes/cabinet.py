@@ -94,7 +94,7 @@ class Cabinet(Pane, can_focus=True):
 
     DEFAULT_CSS = """
     Cabinet > #display {
-        height: 3; padding: 1 1 0 1;
+        height: 3; padding: 0 1 1 1;
         background: $display; color: $display-text; text-style: bold;
     }
     Cabinet > #keys { height: 1; }

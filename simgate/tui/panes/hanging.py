@@ -28,7 +28,7 @@ class Line:
 
     def broken(self, width: int) -> list[str]:
         """The text in pieces that fit beside the prefix; one empty piece for an empty line."""
-        return wrap(self.text, max(width - len(self.prefix), NARROWEST)) or [""]
+        return wrap(self.text, max(width - len(self.prefix), NARROWEST), break_on_hyphens=False) or [""]
 
 
 def plain(lines: Iterable[Line]) -> str:

@@ -113,4 +113,6 @@ def gone_on_lines(sheet: Sheet, tick: int, keymap: Keymap = NO_OTHER) -> list[Li
 
 def hint_lines(hints: Sequence[str], taken: int) -> list[Line]:
     """The hints taken, each with its number."""
-    return [Line(" ".join(hint.split()), f"Hint {number}: ") for number, hint in enumerate(hints[:taken], 1)]
+    return [
+        Line(f"Hint {number}: {' '.join(hint.split())}", "» ") for number, hint in enumerate(hints[:taken], 1)
+    ]

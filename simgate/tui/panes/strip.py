@@ -54,4 +54,5 @@ class StripChart(Pane):
         if shot.tick // EVERY_MS != self._drawn:
             self._drawn = shot.tick // EVERY_MS
             self.query_one(StripPicture).show(shot)
-            self.border_title = f" Strip chart · last minute · {reading(shot)} "
+            title = f"Strip chart · last minute · {reading(shot)}"
+            self.border_title = title if self.has_class("card") else f" {title} "  # a frame brings its spaces

@@ -116,7 +116,8 @@ class Toolbag(Pane):
             await self.query("#buttons > *").remove()
             below: list[Widget] = [Button(device) for device in within]
             if more := len(shot.devices) - len(within):
-                below.append(Static(f"+{more} in Hands", markup=False))
+                hands = keymap_of(self.app).cap("hands")
+                below.append(Static(Content.assemble((hands, "bold"), f" {more} more")))
             await self.query_one("#buttons").mount_all(below)
             return
         for button, device in zip(buttons, within, strict=True):

@@ -10,7 +10,10 @@ from simgate.bench.record import Snapshot
 from simgate.tui.panes.drawn import Drawn
 from simgate.tui.panes.pane import Pane
 from simgate.tui.picture import Stage
-from simgate.tui.yard_words import hazards
+from simgate.tui.yard_words import described_within, hazards
+
+ROWS = 2  # of words under the picture
+SHORT = " Yard · ! HAZARD "
 
 
 class YardPicture(Drawn):
@@ -21,17 +24,14 @@ class YardPicture(Drawn):
         self._stage = Stage(1, 1)
         self._shot: Snapshot | None = None
 
-    def show(self, snapshot: Snapshot) -> str:
-        """Paint what changed; returns the picture in words."""
+    def show(self, snapshot: Snapshot) -> None:
+        """Paint what changed."""
         self._shot = snapshot
         if (self._stage.width, self._stage.height) != self.size:
             self._stage = Stage(*self.size)
             self._rows = ()
-        if not self.size:
-            return ""
-        picture = self._stage.paint(snapshot)
-        self.paint(picture.rows)
-        return picture.words
+        if self.size:
+            self.paint(self._stage.paint(snapshot).rows)
 
     def on_resize(self, event: Resize) -> None:
         """A new size is a new drawing."""
@@ -62,8 +62,21 @@ class Yard(Pane):
             return
         danger = hazards(snapshot)
         self.set_class(bool(danger), "-hazard")
-        self.border_title = f" Yard · ! {danger[0]} " if danger else self.BORDER_TITLE
-        words = self.query_one(YardPicture).show(snapshot)
-        if words and words != self._words:
+        self.border_title = self._title(danger)
+        self.query_one(YardPicture).show(snapshot)
+        place = self.query_one("#yard-words", Static)
+        if not place.size.width:
+            return
+        words = described_within(snapshot, place.size.width, ROWS)
+        if words != self._words:
             self._words = words
-            self.query_one("#yard-words", Static).update(words, layout=False)
+            place.update(words, layout=False)
+
+    def _title(self, danger: list[str]) -> str:
+        """The first danger, or its one word where that is too long for the rule."""
+        told = f" Yard · ! {danger[0]} " if danger else self.BORDER_TITLE
+        return told if len(told) < self.size.width else SHORT
+
+    def on_resize(self, event: Resize) -> None:
+        """Another width may hold more or fewer words."""
+        self.call_after_refresh(self.watch_snapshot, self.snapshot)

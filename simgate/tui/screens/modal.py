@@ -23,6 +23,7 @@ class Over(ModalScreen[Result]):
 
     CSS_PATH = "modal.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.CARD)]
+    VERTICAL_BREAKPOINTS = [(0, "-short"), (30, "-tall")]  # noqa: RUF012  (Textual's own form)
     clock_stands = True
 
     def action_close(self) -> None:

@@ -74,7 +74,7 @@ class ChoiceList(Vertical):
         parts = _folded(typed).split()
         options = self.query_one(OptionList)
         options.set_options(
-            Option(Content(label), id=value) for value, label in narrowed(self._choices, typed)
+            Option(_label(label), id=value) for value, label in narrowed(self._choices, typed)
         )
         options.highlighted = 0 if options.option_count else None
         if parts and not options.option_count:
@@ -133,6 +133,12 @@ def _distance(label: str, parts: Sequence[str]) -> tuple[int, bool]:
 
 def _folded(text: str) -> str:
     return text.lower().replace("-", " ")
+
+
+def _label(words: str) -> Content:
+    """A choice as it reads; of one in two lines, the first is its name."""
+    name, _, about = words.partition("\n")
+    return Content.assemble((name, "bold"), f"\n{about}") if about else Content(words)
 
 
 class Picker(Over[Act]):

@@ -47,7 +47,7 @@ class WorkshopScreen(Screen[None]):
 
     place = Place.WORKSHOP
     HORIZONTAL_BREAKPOINTS = [(0, "-slim"), (80, "-narrow"), (140, "-broad")]  # noqa: RUF012  (Textual's own form)
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (24, "-short")]  # noqa: RUF012
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (24, "-short"), (48, "-high")]  # noqa: RUF012
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.WORKSHOP)]
 
     def __init__(
@@ -99,9 +99,7 @@ class WorkshopScreen(Screen[None]):
 
         place = self.query_one(f"#{MODES}", OptionList).highlighted or 0
         mode = self._modes[place]
-        others = [
-            (other.name, f"{other.title} · {other.about}") for other in self._modes if other is not mode
-        ]
+        others = [(other.name, f"{other.title}\n{other.about}") for other in self._modes if other is not mode]
 
         def chosen(other: str | None) -> None:
             if other is not None:
