@@ -209,7 +209,8 @@ class Bench:
         passers = self.passers
         if passers.anybody and passers.step(tick):
             self._settled = False  # a beam was broken or cleared
-        if self._pending or not self._settled or board.outputs.relays != self.contacts.relays:
+        new = bool(self._pending) or not self._settled or board.outputs.relays != self.contacts.relays
+        if new:
             self._solve_copper()
         board.scan(tick)
         self._drive_leaves()
@@ -228,7 +229,8 @@ class Bench:
             events[:0] = passers.events  # what the display shows stays last
             passers.events.clear()
         pending = self._pending
-        quiet = still and self._settled and board.quiet() and not passers.moving
+        # iron meets new copper in the next scan: a leaf, or the bolt of the lock
+        quiet = still and not new and self._settled and board.quiet() and not passers.moving
         unmet = board.outputs.relays != self.contacts.relays  # the copper meets them in the next scan
         self._busy = not quiet or unmet or bool(happened) or bool(pending)
         if not (happened or events or pending):

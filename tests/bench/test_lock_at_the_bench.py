@@ -143,3 +143,14 @@ def test_a_latch_without_a_lock_is_refused(tmp_path: Path) -> None:
     with pytest.raises(UserError) as refused:
         load_site(site(tmp_path, DEPOT.replace("lock = true", 'latch = "A"', 1)))
     assert any("lock = true" in problem.allowed for problem in refused.value.problems)
+
+
+def test_a_bolt_that_draws_draws_at_its_own_time_however_time_is_run() -> None:
+    stepped, run = mill(0.0, "pulse"), mill(0.0, "pulse")
+    for bench in (stepped, run):
+        bench.act(a.Operate("call-button", True))
+    for _ in range(100):
+        stepped.run(10)
+    run.run(1_000)
+    assert DRAWS in heard(run)
+    assert stepped.records == run.records
