@@ -72,7 +72,8 @@ def described_within(snapshot: Snapshot, width: int, rows: int) -> str:
     full = describe(snapshot)
     if len(_rows(full, width)) <= rows:
         return full
-    sentences = [*_short(snapshot), *_rest(snapshot)]
+    rest = sorted(_rest(snapshot), key=lambda told: told.endswith(" clear"))  # what is amiss comes first
+    sentences = [*_short(snapshot), *rest]
     while len(sentences) > 1 and len(_rows(_told(sentences), width)) > rows:
         sentences.pop()
     if len(told := _rows(_told(sentences), width)) > rows:  # so many in danger that one has to stand for all

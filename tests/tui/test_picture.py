@@ -259,6 +259,10 @@ def test_little_room_has_short_words() -> None:
     shot = replace(made(), leaves=moving, passing=CROWD)
     words = described_within(shot, 42, 2).replace("\n", " ")
     assert words == "Leaves A 78° and B 74° opening. Vehicle, person and dog go in."
+    beams = (replace(made().beams[0], name="outer"), replace(made().beams[0], name="inner", blocked=True))
+    told = described_within(replace(shot, passing=(), beams=beams), 38, 2)
+    assert told.replace("\n", " ") == "Leaves A 78° and B 74° opening. Beam inner blocked. Beam outer clear."
+    assert "Beam inner blocked" in described_within(replace(shot, passing=(), beams=beams), 28, 2)
     alone = replace(shot, leaves=(leaf("A", 0), leaf("B", 74, 0.17)), passing=())
     assert described_within(alone, 20, 9).startswith("Leaf A shut, leaf B")
 
