@@ -6,6 +6,8 @@ numbers of it and not a solution of its own.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from simgate.wiring.tables import BOARD
 from simgate.wiring.trial import TrialHarness
 
@@ -22,34 +24,37 @@ class DeadCopper:
         self._com = self._index[f"{BOARD}.COM"]
         self._inverses: dict[object, dict[tuple[int, int], float] | None] = {}
 
-    def ohms(self, word: int, a: str, b: str) -> Reading:
-        """What an ohmmeter reads in the dead network; None for no way."""
-        network = self._harness.network
-        i, j = self._index[a], self._index[b]
-        if i == self._zero:
-            i, j = j, i
+    def at(self, word: int) -> Callable[[str, str], Reading]:
+        """What an ohmmeter reads between two points at `word`, as the copper stands now; None for no way."""
+        network, index, zero, com = self._harness.network, self._index, self._zero, self._com
         pieces = network.groups(word)
-        if pieces[i] != pieces[j]:
-            return None
-        if pieces[i]:
-            volts = network.driven(word, {i: 1.0, j: -1.0})
-            return volts[i] - volts[j]
         key = (network.copper, word)
         if key not in self._inverses:
             self._inverses[key] = network.resistances(word)
         found = self._inverses[key]
-        com = self._com
-        if found is not None and j in (self._zero, com):
-            if j == self._zero:
-                return found[i, i]
-            return found[i, i] + found[com, com] - 2.0 * self._column(word, com)[i]
-        if found is not None and (pair := (min(i, j), max(i, j))) in found:
-            return found[i, i] + found[j, j] - 2.0 * found[pair]
-        one = self._column(word, i)
-        if j == self._zero:
-            return one[i]
-        other = self._column(word, j)
-        return one[i] + other[j] - one[j] - other[i]
+
+        def ohms(a: str, b: str) -> Reading:
+            i, j = index[a], index[b]
+            if i == zero:
+                i, j = j, i
+            if pieces[i] != pieces[j]:
+                return None
+            if pieces[i]:
+                volts = network.driven(word, {i: 1.0, j: -1.0})
+                return volts[i] - volts[j]
+            if found is not None and j in (zero, com):
+                if j == zero:
+                    return found[i, i]
+                return found[i, i] + found[com, com] - 2.0 * self._column(word, com)[i]
+            if found is not None and (pair := (min(i, j), max(i, j))) in found:
+                return found[i, i] + found[j, j] - 2.0 * found[pair]
+            one = self._column(word, i)
+            if j == zero:
+                return one[i]
+            other = self._column(word, j)
+            return one[i] + other[j] - one[j] - other[i]
+
+        return ohms
 
     def _column(self, word: int, node: int) -> tuple[float, ...]:
         """Volts everywhere with one ampere put in at a node."""

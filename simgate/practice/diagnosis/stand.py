@@ -25,6 +25,7 @@ from simgate.plant.plant import Plant
 from simgate.practice.diagnosis.dead import DeadCopper, Reading
 from simgate.practice.diagnosis.observation import How, Observation, observations
 from simgate.practice.diagnosis.states import State, StateKind, states
+from simgate.practice.diagnosis.strips import Strips
 from simgate.practice.diagnosis.wits import Driven, Shown, Wits
 from simgate.wiring import faults
 from simgate.wiring.faults import Fault
@@ -72,6 +73,7 @@ class Stand:
         self._words: dict[State, int] = {}
         self._index = self.harness.network.index
         self._dead = DeadCopper(self.harness)
+        self._strips = Strips(self.harness)
         self._jogs: dict[object, Jogged] = {}
         self._pulls: dict[object, float] = {}
         self.readings: list[Reading] = []
@@ -189,9 +191,9 @@ class Stand:
     ) -> None:
         readings = self.readings
         if state.kind in DEAD:
-            word = self._settle(state).word
+            ohms = self._dead.at(self._settle(state).word)
             for number, look in rows:
-                readings[number] = self._dead.ohms(word, look.a, look.b)
+                readings[number] = ohms(look.a, look.b)
             return
         if state.kind is StateKind.JOG:
             self._look_at_jog(state, rows, at_rest, shown)
@@ -256,17 +258,8 @@ class Stand:
             heard = self._line.heard(solution.word, solution)
             return (heard.volts, *(repr(answer) for answer in heard.answers))
         if how is How.STRIP:
-            owned = f"{name}."
-            cores = [
-                (wire.name, wire.a, wire.b, wire.undone)
-                for wire in harness.wires()
-                if wire.a.startswith(owned) or wire.b.startswith(owned)
-            ]
-            links = [
-                link for link in harness.links() if link[0].startswith(owned) or link[1].startswith(owned)
-            ]
             screens = [fitting.stray > 0.0 for fitting in self._fittings(name)]
-            return (*cores, *links, *screens)
+            return (*self._strips.at(name), *screens)
         if how is How.LENS:
             return self._lens(name)
         if how is How.PULL:
