@@ -70,6 +70,9 @@ def try_hand(bench: Bench, hand: Hand) -> bool:
             try_hand(bench, (0, a.AddLink, number))
         if links := view.links or bench.snapshot().links:
             values["a"], values["b"] = chance.choice(links)
+    if kind is a.Inject:  # a kind and one of its own places are seldom met by chance
+        what, places = chance.choice([one for one in bench.fault_choices() if one[1]])
+        values["kind"], values["place"] = what, chance.choice(places)
     if kind is a.Mend:  # only what was put in can be mended
         if not bench.faults():
             try_hand(bench, (0, a.Inject, number))
