@@ -9,11 +9,13 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 from typing import Any, BinaryIO
 
 from simgate.bench.tape import END, FORMAT, lock
 
+PUT_AWAY = "put away"
 TAIL = 8192  # bytes; no line that hands can write is near as long
 
 
@@ -36,6 +38,18 @@ def runs_left_open(folder: Path) -> list[LeftOpen]:
     Runs in which nothing was done are left out, and those that go on in another window.
     """
     return sorted(_found(folder), key=lambda run: (-run.when, str(run.path)))
+
+
+def put_away(path: Path) -> Path:
+    """Move a run's tape to the folder 'put away' beside it, where nothing looks; gives its new place.
+
+    A tape of the same name that is there already stays. Raises OSError when it cannot be moved.
+    """
+    folder = path.parent / PUT_AWAY
+    folder.mkdir(exist_ok=True)
+    names = (f"{path.stem}{'' if not n else f'-{n}'}{path.suffix}" for n in count())
+    new = next(folder / name for name in names if not (folder / name).exists())
+    return path.rename(new)
 
 
 def _found(folder: Path) -> Iterator[LeftOpen]:

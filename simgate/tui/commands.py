@@ -201,6 +201,7 @@ COMMANDS: tuple[Command, ...] = (
     *_answers(),
     Command(Place.RUNS, Group.PANE, "enter", "run-on", "Go on", "With the run under the bar, where it was left.", "go_on", first=True),
     Command(Place.RUNS, Group.PANE, "a", "run-again", "Start the job again", "The job of the run under the bar, from its beginning.", "again"),
+    Command(Place.RUNS, Group.PANE, "p", "run-away", "Put away", "The run under the bar: its tape goes to the folder 'put away' and is offered no more.", "put_away"),
     Command(Place.PREFERENCES, Group.PANE, "enter", "prefer", "Choose", "What the bar is on.", "choose", first=True),
     Command(_G, Group.DIAGRAM, "right", "wire-on", "Along", "On to the next joint or wire of the path.", "along(1)"),
     Command(_G, Group.DIAGRAM, "left", "wire-back", "Back along", "To the joint or wire before.", "along(-1)"),

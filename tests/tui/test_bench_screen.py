@@ -186,16 +186,6 @@ async def test_the_meter_is_put_on_by_keyboard_alone() -> None:
         assert "24.0 V" in text_of(app)
 
 
-async def test_work_that_changes_nothing_to_be_seen_is_said_to_be_done() -> None:
-    bench = CardboardBench()
-    app, screen = bench_app(bench)
-    async with app.run_test(size=SMALL) as pilot:
-        await pilot.press("w", *"good", "enter", *"stop-1", "enter")
-        assert [notice.message for notice in screen.app._notifications] == ["You made stop 1 good."]
-        await pilot.press("c")
-        assert not list(screen.app._notifications), "a call is seen"
-
-
 async def test_keys_that_come_all_at_once_take_what_they_narrow() -> None:
     """No pause between letters, arrow and enter, as from fast fingers before a slow screen."""
     bench = CardboardBench()

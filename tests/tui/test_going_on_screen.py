@@ -95,6 +95,24 @@ async def test_the_list_of_runs_reads_well_and_says_that_there_is_no_undo(
     assert len(list(tmp_path.glob("*.tape"))) == 4
 
 
+async def test_a_run_is_put_away_and_nothing_of_it_is_lost(tmp_path: Path) -> None:
+    for number in range(2):
+        TapeWriter(tmp_path / f"{number}.tape", load_job("first-learn").setup()).leave(900)
+        os.utime(tmp_path / f"{number}.tape", (1_000_000 - number, 1_000_000 - number))
+    kept = (tmp_path / "0.tape").read_bytes()
+    app = app_in(tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("g", "p")
+        assert isinstance(app.screen, GoingOn)
+        assert (tmp_path / "put away" / "0.tape").read_bytes() == kept
+        await pilot.press("p")
+        await pilot.pause()
+        assert isinstance(app.screen, WorkshopScreen)
+        assert "left open" not in text_of(app)
+    assert not list(tmp_path.glob("*.tape"))
+    assert len(list((tmp_path / "put away").iterdir())) == 2
+
+
 async def test_a_run_whose_job_is_gone_is_offered_with_its_reason(tmp_path: Path) -> None:
     job = tmp_path / "gone.toml"
     job.write_text(JOB.read_text())

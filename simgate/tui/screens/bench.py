@@ -22,7 +22,6 @@ from simgate.bench.record import ScanRecord
 from simgate.board.stimuli import Key
 from simgate.practice.outcomes import Outcomes
 from simgate.tui.commands import COMMANDS, Place, bindings
-from simgate.tui.doings import told
 from simgate.tui.good_hand import Asked, GoodHand
 from simgate.tui.keys import keymap_of
 from simgate.tui.messages import Ask, Parting
@@ -62,7 +61,6 @@ AGAIN = (
 HINT = "Take the next hint? It costs marks, and cannot be given back."
 HOLD = "{title} wants to be held down here: {key} does that, and lets it go again."
 HELD = ("hold", "shut", "open")  # what stands under a key that does its work for as long as it is down
-SAID = 3  # s; hands that have gone on take it away sooner
 DEEP = (160, 58)  # columns and rows from which on strip chart and book stand under Yard and mode card
 
 
@@ -128,11 +126,6 @@ class BenchScreen(Calling):
         """In a round, what it will do is asked first."""
         if not self.rounds.asks(action, touch):
             super().act(action, touch)
-
-    def done(self, action: Action) -> None:
-        """What nobody sees is said, unless the board's or the bench's own word of it is newer."""
-        if (words := told(action)) and not self.app._notifications:
-            self.notify(words, timeout=SAID, markup=False)
 
     @on(Ask)
     async def _asked(self, message: Ask) -> None:

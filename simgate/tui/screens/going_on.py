@@ -19,6 +19,7 @@ from textual.content import Content
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from simgate.bench.left_open import put_away
 from simgate.tui.captions import clock
 from simgate.tui.commands import Place, bindings
 from simgate.tui.keys import hints, keymap_of
@@ -46,17 +47,19 @@ class GoingOn(Over[Chosen]):
 
     def __init__(self, offers: Sequence[Offer]) -> None:
         super().__init__()
-        self._offers = offers
+        self._offers = list(offers)
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="card") as card:
             card.border_title = "Runs left open"
             card.border_subtitle = hints(
-                self.app, ("run-on", "go on"), ("run-again", "start the job again"), ("close", "close")
+                self.app,
+                ("run-on", "go on"),
+                ("run-again", "start the job again"),
+                ("run-away", "put away"),
+                ("close", "close"),
             )
-            yield OptionList(
-                *(Option(offer_text(offer), id=str(n)) for n, offer in enumerate(self._offers)), compact=True
-            )
+            yield OptionList(*(Option(offer_text(offer)) for offer in self._offers), compact=True)
             yield Static(NO_UNDO, classes="hint", markup=False)
 
     def on_mount(self) -> None:
@@ -82,6 +85,22 @@ class GoingOn(Over[Chosen]):
         place = self.query_one(OptionList).highlighted
         if place is not None:
             self.dismiss(Chosen(self._offers[place], again=True))
+
+    def action_put_away(self) -> None:
+        """The run under the bar is offered no more; nothing of it is lost."""
+        runs = self.query_one(OptionList)
+        place = runs.highlighted
+        if place is None:
+            return
+        try:
+            put_away(self._offers[place].run.path)
+        except OSError as error:
+            self.notify(f"It stays here: {error.strerror}.", severity="warning", markup=False)
+            return
+        del self._offers[place]
+        runs.remove_option_at_index(place)
+        if not self._offers:
+            self.dismiss(None)
 
 
 def offer_text(offer: Offer) -> Content:

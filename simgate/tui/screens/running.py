@@ -173,10 +173,6 @@ class Running(Screen[Parting]):
         if self.attempt(lambda: work(action)):  # type: ignore[arg-type]  # touch only takes presses, asked above
             self.attempt(lambda: self._pass_on(self.runner.run(self.pacer.ahead())))
             self.show()
-            self.done(action)
-
-    def done(self, action: Action) -> None:
-        """Told of everything that hands could do."""
 
     @on(Act)
     def _acted(self, message: Act) -> None:
