@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator
 from itertools import combinations
 
 from simgate.wiring import iron
-from simgate.wiring.build import Wire
 from simgate.wiring.fault_kind import Kind
 from simgate.wiring.harness import Harness
 from simgate.wiring.mains import CORES
@@ -56,9 +55,9 @@ def _astray_places(harness: Harness) -> Iterator[str]:
     """A core on one screw of the board and a screw beside it on the same strip."""
     screws = [point for point in harness.points() if point.startswith(f"{BOARD}.")]
     for wire in harness.spec.wires:
-        if (wire.a in screws) is (wire.b in screws):
+        if wire.a not in screws or wire.b in screws:
             continue
-        at = screws.index(wire.a if wire.a in screws else wire.b)
+        at = screws.index(wire.a)
         for beside in (at - 1, at + 1):
             if 0 <= beside < len(screws):
                 yield f"{wire.name}|{screws[beside]}"
@@ -66,26 +65,17 @@ def _astray_places(harness: Harness) -> Iterator[str]:
 
 def _astray(harness: Harness, fault: Fault) -> None:
     name, screw = _wire_and_screw(fault.place)
-    wire = harness.wire(name)
-    wire.put(_board_end(wire), screw)
+    harness.wire(name).put("from", screw)
 
 
 def _home(harness: Harness, fault: Fault) -> None:
     wire = harness.wire(_wire_and_screw(fault.place)[0])
-    if _board_end(wire) == "from":
-        wire.a = wire.spec.a
-    else:
-        wire.b = wire.spec.b
+    wire.a = wire.spec.a
 
 
 def _is_astray(harness: Harness, fault: Fault) -> bool:
     name, screw = _wire_and_screw(fault.place)
-    wire = harness.wire(name)
-    return wire.end(_board_end(wire)) == screw
-
-
-def _board_end(wire: Wire) -> str:
-    return "from" if wire.spec.a.startswith(f"{BOARD}.") else "to"
+    return harness.wire(name).a == screw
 
 
 def _wire_and_screw(place: str) -> tuple[str, str]:
