@@ -202,6 +202,8 @@ def _waste(suspects: Suspects, taken: Taken, best: Next | None) -> Waste:
     if taken.passing:
         return Waste.NONE
     if taken.bits:
+        if suspects.solved(taken.after):
+            return Waste.NONE  # whatever it cost, it found it
         early = (
             best is not None and not _as_good(taken, best) and _rate(taken) < HALF * best.bits / best.seconds
         )

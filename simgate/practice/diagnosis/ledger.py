@@ -63,8 +63,7 @@ class Ledger:
 
     def solved(self) -> bool:
         """Whether nothing is left to tell apart, or nothing can."""
-        case, _ = self.suspects.table.case(self.left)
-        return case.solved(case.everything)
+        return self.suspects.solved(self.left)
 
     def first_time(self, what: object) -> bool:
         """Whether this is seen for the first time; from now on it is not."""

@@ -47,6 +47,11 @@ class Suspects:
             found.append((best, len(left)))
         return tuple(found)
 
+    def solved(self, suspects: tuple[int, ...]) -> bool:
+        """Whether nothing is left to tell apart in a set, or nothing can."""
+        case, _ = self.table.case(suspects)
+        return case.solved(case.everything)
+
     def agreeing(self, suspects: tuple[int, ...], look: int) -> tuple[int, ...]:
         """Those of a set that show at a look what shows there."""
         outcome = self.table.outcomes[look]

@@ -280,7 +280,7 @@ class Trail:
 def _probed(probe: a.Probe) -> str:
     if probe.instrument == "clamp":
         return f"the clamp on {plain(probe.a)}"
-    return f"{probe.instrument} between {point(probe.a)} and {point(probe.b)}"
+    return f"{plain(probe.instrument)} between {point(probe.a)} and {point(probe.b)}"
 
 
 def _now(mains: bool, worked: Sequence[str]) -> str:

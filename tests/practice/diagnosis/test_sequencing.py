@@ -1,9 +1,11 @@
-"""Test sequencing held to the literature and to enumeration (check values X1, X2 and X11 to X17).
+"""Test sequencing held to the literature and to enumeration (check values X1, X2, X4 and X11 to X17).
 
 The five-test example (X11 to X13) is that of Pattipati and Alexandridis, "Application of heuristic search and
 information theory to sequential fault diagnosis", IEEE Trans. SMC 20 (1990), from memory, its optimum of 2.18
 reproduced here. The tree X14, the greedy cost X15, the gains X16 and the bounds X17 are ours, calculated.
 Half-splitting: log2 N from a study site, the method from US Navy texts (X1); the averages (X2) are ours.
+Bracketing (X4) is of a US Army course, as reprinted; its names of wasteful checks (X3) are tested where they
+are given, in tests/practice/finding/test_trail.py.
 """
 
 from __future__ import annotations
@@ -59,6 +61,26 @@ def test_half_splitting_beats_tracing_from_one_end() -> None:  # X2
     assert seconds(case, Working(case).plan()) == 3.0
     best = search(case)
     assert best.least / case.total == 3.0
+
+
+def test_every_probe_moves_one_end_of_the_bracket() -> None:
+    """X4: find the symptoms, bracket, then move a bracket with every check (US Army course on bracketing, as
+    reprinted). Here the bracket is what is left of a chain: each probe lies inside it and leaves one piece.
+    """
+
+    def bracketed(plan: Plan) -> None:
+        left = list(members(plan.suspects))
+        assert left == list(range(left[0], left[-1] + 1))
+        if plan.test is not None:
+            assert left[0] <= plan.test < left[-1]
+        for further in plan.plans:
+            assert further.suspects.bit_count() < len(left)
+            bracketed(further)
+
+    best = search(chain(8)).plan
+    assert best is not None
+    for plan in (best, Working(chain(10)).plan()):
+        bracketed(plan)
 
 
 def test_the_optimum_of_the_example_is_2_18() -> None:  # X13, theirs

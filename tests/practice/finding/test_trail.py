@@ -10,11 +10,13 @@ import pytest
 from simgate.bench import actions as do
 from simgate.bench.record import Event, ScanRecord, Sense
 from simgate.board.signals import Note, NoteKind
+from simgate.practice.diagnosis.par import next_look
 from simgate.practice.ending import Ending
 from simgate.practice.fault_finding import Measured, Waste, measure
 from simgate.wiring.fault_table import row
-from tests.golden.runs import replayed
-from tests.practice.finding.made import finding, measured, run, the_job, volts
+from simgate.wiring.meter import Instrument
+from tests.golden.runs import replayed, tape_of
+from tests.practice.finding.made import CHAIN, finding, measured, run, the_job, volts
 
 FOUND = (volts("stop-post.2"), volts("stop-barn.1"), volts("stop-barn.2"), volts("post-left.3"))
 MEND = do.RemakeWire("stop-barn-out")
@@ -148,7 +150,6 @@ def test_a_leaf_that_came_to_its_stop_was_seen_all_the_way() -> None:
         ((volts("lamp.1"),), Waste.IRRELEVANT),
         ((volts("stop-post.2"), volts("stop-post.2")), Waste.REDUNDANT),
         ((volts("stop-post.2"), volts("stop-post.1")), Waste.REDUNDANT),
-        ((volts("post-left.3"),), Waste.PREMATURE),
         ((volts("stop-post.2"),), Waste.NONE),
     ],
 )
@@ -166,3 +167,44 @@ def test_bits_add_up_to_the_surprise_that_it_is_this_one() -> None:
     actual = ledger.suspects.actual
     total = math.fsum(row(faults[one - 1].kind).weight for one in ledger.suspects.first)
     assert told == pytest.approx(math.log2(total / row(faults[actual - 1].kind).weight))
+
+
+@pytest.mark.parametrize("instrument", list(Instrument))
+def test_every_instrument_is_a_look_that_costs_its_time(instrument: Instrument) -> None:
+    places = {
+        Instrument.CLAMP: ("stop-feed", ""),
+        Instrument.VOLTS_AC: ("board.MAINS-L", "board.MAINS-N"),
+    }.get(instrument, ("stop-post.1", "stop-post.2"))
+    (taken,) = measured(do.Probe(instrument.value, *places)).trail.ledger.taken
+    assert taken.seconds > 0.0
+    assert taken.weighed
+    assert taken.after
+
+
+def test_a_look_that_finds_it_is_not_premature_whatever_it_cost() -> None:
+    look = finding(*of_actions("edge-parallel"), name="edge-parallel").looks[0]
+    assert (look.after, look.waste) == (1, Waste.NONE)
+    assert look.best
+
+
+def of_actions(name: str) -> list[do.Action]:
+    """What was done on a golden tape, up to the first measurement."""
+    actions = [action for _, action in tape_of(name).actions]
+    first = next(n for n, action in enumerate(actions) if isinstance(action, do.Probe))
+    return actions[: first + 1]
+
+
+def test_a_look_that_tells_less_than_half_of_the_best_for_its_time_is_premature() -> None:
+    """Every point of the chain after the first look, each held to the rule by its own figures."""
+    seen = set()
+    for point in (*CHAIN[1:], "lamp.1"):
+        actions = (volts("post-left.2"), volts(point))
+        found = measured(*actions)
+        taken, look = found.trail.ledger.taken[-1], finding(*actions).looks[-1]
+        best = next_look(found.suspects.table, taken.before, opened=taken.opened)
+        assert best is not None
+        slow = taken.hoped / taken.seconds < 0.5 * best.bits / best.seconds
+        early = slow and taken.bits > 0.0 and not found.suspects.solved(taken.after)
+        assert (look.waste is Waste.PREMATURE) is early
+        seen.add(look.waste)
+    assert Waste.PREMATURE in seen
