@@ -136,7 +136,7 @@ class Line:
             self.due = self._poll
             return ()
         self.version += 1
-        before = {way: self.trouble(way) for way, _, _ in STIMULI}
+        before = {way: (self.trouble(way), self.own_trouble(way)) for way, _, _ in STIMULI}
         passed = False
         due = self._poll
         for place in {**self._states, **self._found}:
@@ -153,9 +153,13 @@ class Line:
         self.due = due
         fired = []
         for way, broken, clear in STIMULI:
+            some, own = (bool(words) for words in before[way])
             now = self.trouble(way)
-            if bool(now) is not bool(before[way]):
-                fired.append(broken if now else clear)
+            # a gate that turned round past a beam of both must still be told of one that stops it
+            if (now and not some) or (self.own_trouble(way) and not own):
+                fired.append(broken)
+            elif some and not now:
+                fired.append(clear)
         if passed and Stimulus.GUARD_C_CLEAR in fired:
             fired.append(Stimulus.PASSED)
         return tuple(fired)

@@ -22,6 +22,7 @@ from simgate.board.stimuli import Condition, Input, Response, Stimulus, Way
 from simgate.board.timers import Timer, Timers
 
 CALLS = (Stimulus.CALL, Stimulus.PART)
+WAITING = (Condition.HELD, Condition.PART_HELD)
 PRESSING = (Stimulus.OBSTACLE, Stimulus.EDGE_AMISS)  # what a leaf that shuts may have run into
 NOT_LEARNED = "Learn cycle not done"
 STAYED_MADE = "{0} stayed made in its test: welded contact or a link?"
@@ -88,7 +89,7 @@ class Logic:
         reason = self._guards.permit(way, turning, test_follows=not moves)
         if not reason and not self.learned and not self._modes[self.mode].while_held:
             reason = NOT_LEARNED
-        if not reason and not turning:
+        if not reason and not turning and self.chart.condition not in WAITING:  # who waits may end its way
             reason = self.battery.forbids(way)
         return reason
 
@@ -114,7 +115,7 @@ class Logic:
         self.fault = self.fault or stimulus is Stimulus.FAULT
         if stimulus is Stimulus.STOP_PARTED:
             self.called = False
-        elif stimulus in CALLS:
+        elif stimulus in CALLS and Input.STOP not in self._guards.amiss:
             self.called = True
         if stimulus in CALLS or acted.after is Condition.SHUT:
             self.met = 0
@@ -129,16 +130,17 @@ class Logic:
     def go_for_battery(self, tick: int) -> None:
         """Go once where a low battery is to find the gate, when it is at rest and nothing forbids it."""
         way, condition = self.battery.owed, self.chart.condition
-        if way is None or condition in WAYS or condition in (Condition.HELD, Condition.PART_HELD):
+        if way is None or condition in WAYS or condition in WAITING:
             return
         self.battery.owed = None
         there = Condition.OPEN if way is Way.OPENING else Condition.SHUT
-        held = self._modes[self.mode].while_held or not self.called
+        held = self._modes[self.mode].while_held or not self.called or self.fault
         if held or condition is there or self.permit(way):
             return
         self._happened.append(Note(tick, NoteKind.BATTERY, self.battery.words))
         self.put(Condition.OPENING if way is Way.OPENING else Condition.CLOSING, tick)
         self.called = True
+        self.met = 0  # what it met before is nothing to this movement
         self.starts.begin(way, tick, alone=True, full=True)
         if self.starts.advance(tick):
             self.set_off(tick)

@@ -59,7 +59,8 @@ class Verdict:
 class Proof:
     """What the proof of one mode with one choice of settings has come to.
 
-    scene: name of what changed around the board. scans, fired: scans of the real board and its chart events.
+    scene: name of what changed around the board. events: chart events of all edges. scans, fired: those that
+    the real board made for them, each once for all states in which it must come to the same.
     """
 
     mode: str
@@ -67,6 +68,7 @@ class Proof:
     scene: str
     states: int
     edges: int
+    events: int
     scans: int
     fired: int
     verdicts: tuple[Verdict, ...]
@@ -93,6 +95,7 @@ class Graph:
     came: dict[State, tuple[State, Happening] | None] = field(default_factory=dict)
     friendly: dict[State, list[State]] = field(default_factory=dict)
     edges: int = 0
+    events: int = 0
     broken: dict[str, tuple[State, Happening | None, State]] = field(default_factory=dict)
 
     def path(self, state: State) -> list[tuple[State, Happening]]:
@@ -128,7 +131,8 @@ def prove(
     verdicts.append(Verdict("reversing", PAUSED, _reversing()))
     reached = dict.fromkeys(state.condition for state in graph.came)
     return Proof(
-        table.title, dict(given or {}), scene, len(graph.came), graph.edges, world.scans, world.fired,
+        table.title, dict(given or {}), scene, len(graph.came), graph.edges, graph.events, world.scans,
+        world.fired,
         tuple(verdicts), tuple(condition for condition in Condition if condition in reached),
     )  # fmt: skip
 
@@ -174,8 +178,9 @@ def explore(world: World, site: Site, asked: list[Property], until: str = "") ->
         at = (state.kernel, state.calls)
         if at not in rows:
             rows[at] = row(world, site, asked, *at)
-        every, ways = rows[at]
+        every, ways, events = rows[at]
         graph.edges += len(every)
+        graph.events += events
         for edge, leads, wrong in ways:
             after = edge.after(state)
             if after not in came:
@@ -192,9 +197,9 @@ def explore(world: World, site: Site, asked: list[Property], until: str = "") ->
     return graph
 
 
-Row = tuple[list[Edge], list[tuple[Edge, bool, tuple[str, ...]]]]
-"""Every edge from a kernel and its calls. And of those that lead to the same the first, with whether any of
-them is friendly, and what it breaks."""
+Row = tuple[list[Edge], list[tuple[Edge, bool, tuple[str, ...]]], int]
+"""Every edge from a kernel and its calls. Of those that lead to the same the first, with whether any of them
+is friendly, and what it breaks. And how many cells act on them all."""
 
 
 def row(world: World, site: Site, asked: list[Property], kernel: Kernel, calls: int) -> Row:
@@ -213,7 +218,7 @@ def row(world: World, site: Site, asked: list[Property], kernel: Kernel, calls: 
             ways[leads] = (edge, edge.friendly, wrong)
         elif edge.friendly and not ways[leads][1]:
             ways[leads] = (ways[leads][0], True, wrong)
-    return every, list(ways.values())
+    return every, list(ways.values()), sum(len(edge.acted) for edge in every)
 
 
 def judge(site: Site, asked: list[Property]) -> Judge:

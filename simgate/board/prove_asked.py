@@ -104,16 +104,17 @@ def _no_other_way(site: Site, step: Step) -> bool:
     if now.kernel.busy is not None:
         return step.happening.hand is not None
     goes = now.kernel.charge.low and WAYS.get(now.condition) is site.plan.goes
-    return goes and before.kernel.called and not site.table.while_held
+    return goes and now.kernel.called and not site.table.while_held
 
 
 def _let_go(site: Site, step: Step) -> bool:
-    """What nothing holds any more, contact or remote, is not done any more."""
+    """What nothing holds any more, contact or remote, is not done any more, unless called for anew."""
     before, now = step.before, step.after
     let_go = any(_held(before, sources) and not _held(now, sources) for sources in HOLDS)
     if not let_go or before.kernel.busy is not None or not now.powered:
         return True
-    return now.doing is not before.doing or now.doing in (D.REST, D.GIVE_WAY)
+    called = any(one.stimulus in CALLING and one.after is not one.condition for one in step.acted)
+    return called or now.doing is not before.doing or now.doing in (D.REST, D.GIVE_WAY)
 
 
 def _fault_stays(site: Site, step: Step) -> bool:
@@ -136,10 +137,12 @@ def _jog_held(site: Site, step: Step) -> bool:
 
 
 def _battery_bars(site: Site, step: Step) -> bool:
-    """What moves already may end its way, and turn round."""
+    """What is on its way may end it, and whatever set off may turn round, in the same scan too."""
     before, now = step.before, step.after
     way = WAYS.get(now.condition)
-    if way is None or before.condition in WAYS or not before.kernel.charge.low:
+    if way is None or before.condition in ON_ITS_WAY or not before.kernel.charge.low:
+        return True
+    if any(one.response is Response.REVERSE for one in step.acted):
         return True
     return way not in site.plan.bars
 

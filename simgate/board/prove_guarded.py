@@ -103,13 +103,13 @@ GUARDED: tuple[Property, ...] = (
     ),
     Property(
         "guard-c",
-        "With a guard of shutting broken nothing shuts, from the scan that sees it.",
+        "With GUARD-C or a line beam of closing broken nothing shuts, from the scan that sees it.",
         "still shutting, with a guard of shutting broken",
         _guard_c,
     ),
     Property(
         "guard-o",
-        "With a guard of opening broken nothing opens, from the scan that sees it.",
+        "With GUARD-O or a line beam of opening broken nothing opens, from the scan that sees it.",
         "still opening, with a guard of opening broken",
         _guard_o,
     ),

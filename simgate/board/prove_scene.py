@@ -61,7 +61,7 @@ CONTACTS = (1 << len(TERMINALS)) - 1
 
 SCENES: Mapping[str, tuple[Source, ...]] = {
     "terminals": TERMINALS,
-    "line": (Input.STOP, Input.GUARD_C, Input.CALL, *Beam),
+    "line": (Input.STOP, Input.GUARD_C, Input.CALL, Input.PART, *Beam),
     "remotes": (Input.STOP, Input.GUARD_C, Input.CALL, Input.PART, *Remote),
 }
 """Name -> what changes in a walk. Beams and remotes are walked beside the terminals that do the same."""

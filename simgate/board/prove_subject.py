@@ -85,7 +85,7 @@ class Subject(Board):
         self._known = Learned(travels, tuple(settings.values().items()))
         self._most_met = round(settings.number("re-tries")) + 1
         self._plan = PLANS[settings.choice("battery-low")]
-        self._counts_met = tuple(Condition) if self.battery_matters else _counting(self._logic)
+        self._counts_met = _counting(self._logic)
         self._learns: dict[tuple[int, bool], tuple[Learn, tuple[int, ...]]] = {}
         self._off = (False,) * len(INPUTS)
 
@@ -276,8 +276,8 @@ def _moved(learn: Learn, drive: StandIn) -> Learn:
 def _counting(logic: Logic) -> tuple[Condition, ...]:
     """Conditions in which it matters how often shutting met something.
 
-    Only a pause that begins asks, and each call makes it nought: so those from which a pause can begin before
-    anybody calls. What is permitted is left out, which can only make them more.
+    Only a pause that begins asks, and each call makes it nought, as a low battery does: so those from which
+    a pause can begin before anybody calls. What is permitted is left out, which can only make them more.
     """
     cells = logic.chart.program.cells
     found = {

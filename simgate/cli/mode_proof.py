@@ -6,6 +6,7 @@ import argparse
 import json
 from collections.abc import Iterator, Mapping
 from itertools import product
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from simgate.cli.command import Commands, add_json
@@ -16,6 +17,14 @@ if TYPE_CHECKING:
     from simgate.board.prove import Proof
     from simgate.board.settings_table import Value
 
+WALKED = {
+    "terminals": "STOP, guards, edge and calls at their terminals, any two at once",
+    "line": "STOP, GUARD-C, CALL and PART, and a line beam of opening, of closing and of both",
+    "remotes": "STOP, GUARD-C, CALL and PART, and a remote key taught to each call",
+}
+"""Name of a scene -> what changes around the board in it."""
+ALWAYS = "timers due at any time, power cuts, what leaves meet, jog, learn cycle done, run and broken off"
+TRIED = "filter time and reversing pause on the real parts; what becomes of a leaf on its way is left open"
 CAUTION = (
     "Proven of the board's program, with guards that tell the truth. Force at the closing edge, wiring and\n"
     "site are not in it: they are measured and judged on the site, by the local code and a licensed person."
@@ -26,6 +35,7 @@ EVERY = {
     "edge-use": ("not fitted", "closing", "opening", "both"),
 }
 PROVEN, BROKEN = 0, 1
+WIDE = 79
 
 
 def add(asks: Commands) -> None:
@@ -37,6 +47,10 @@ def add(asks: Commands) -> None:
         help="a setting that differs from what a board comes with, as edge-use=both",
     )  # fmt: skip
     parser.add_argument("--every", action="store_true", help="once for each use of part, GUARD-C and EDGE")
+    parser.add_argument(
+        "--scene", choices=tuple(WALKED), default="terminals",
+        help="what changes around the board beside STOP, GUARD-C and calls",
+    )  # fmt: skip
     add_json(parser)
 
 
@@ -44,7 +58,7 @@ def run(table: Table, args: argparse.Namespace) -> int:
     """Prove, and tell."""
     from simgate.board.prove import prove
 
-    proofs = (prove(table, given) for given in _settings(table, args))
+    proofs = (prove(table, given, scene=args.scene) for given in _settings(table, args))
     if args.json:
         told = [plain(proof) for proof in proofs]
         print(json.dumps(told if args.every else told[0], indent=2, ensure_ascii=False))
@@ -68,7 +82,8 @@ def plain(proof: Proof) -> dict[str, object]:
         "edges": proof.edges,
         "scene": proof.scene,
         "scans_of_the_board": proof.scans,
-        "chart_events": proof.fired,
+        "chart_events": proof.events,
+        "chart_events_fired": proof.fired,
         "conditions_reached": [condition.value for condition in proof.reached],
         "properties": [
             {
@@ -87,12 +102,26 @@ def text(proof: Proof) -> str:
     settings = ", ".join(f"{key} {value}" for key, value in proof.settings.items())
     lines = [
         f"{proof.mode}{f' ({settings})' if settings else ''}: {proof.states:,} states, "
-        f"{proof.edges:,} edges, {proof.fired:,} chart events"
+        f"{proof.edges:,} edges, {proof.events:,} chart events",
+        *_lines("Walked", f"{WALKED[proof.scene]}; {ALWAYS}{_battery(proof)}."),
+        *_lines("Tried apart", f"{TRIED}."),
     ]
     for verdict in proof.verdicts:
-        lines.append(f"  {'proven    ' if verdict.proven else 'NOT PROVEN'}  {verdict.words}")
-        lines += [f"                {number}. {line}" for number, line in enumerate(verdict.story, 1)]
+        mark = "proven    " if verdict.proven else "NOT PROVEN"
+        lines += wrap(verdict.words, WIDE, initial_indent=f"  {mark}  ", subsequent_indent=" " * 14)
+        for number, line in enumerate(verdict.story, 1):
+            lines += wrap(line, WIDE, initial_indent=f"      {number:>2}. ", subsequent_indent=" " * 10)
     return "\n".join(lines)
+
+
+def _battery(proof: Proof) -> str:
+    choice = proof.settings.get("battery-low", "go on")
+    return "" if choice == "go on" else "; a battery that sinks and is charged"
+
+
+def _lines(heading: str, words: str) -> list[str]:
+    """Words under a heading, no wider than a terminal."""
+    return wrap(words, WIDE, initial_indent=f"  {heading}: ", subsequent_indent="    ")
 
 
 def _settings(table: Table, args: argparse.Namespace) -> Iterator[Mapping[str, Value]]:

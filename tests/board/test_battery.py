@@ -104,6 +104,31 @@ def test_shut_and_stay_shuts_by_itself_and_does_not_open() -> None:
     assert rig.board.display == ("Gate shut", "Battery is low")
 
 
+def test_with_a_fault_standing_nothing_goes_for_the_battery() -> None:
+    rig = on_battery(24.0, battery_low="open and stay")
+    rig.leaves[0].wired = 0
+    rig.tap("CALL")
+    rig.until(C.STOPPED_OPENING)
+    rig.leaves[0].wired = 1
+    sink(rig, 22.0)
+    rig.run(20_000)
+    assert rig.now() is C.STOPPED_OPENING
+    assert rig.board.quiet()
+
+
+def test_a_gate_that_waits_ends_its_way_on_a_low_battery() -> None:
+    """Refused it would wait for good: what it waited for has come, and does not come again."""
+    rig = on_battery(24.0, battery_low="refuse calls")
+    rig.tap("CALL")
+    rig.run(2_000)
+    rig.terminals(GUARD_O=0.0)
+    rig.run(500)
+    assert rig.now() is C.HELD
+    sink(rig, 22.0)
+    rig.terminals(GUARD_O=24.0)
+    rig.until(C.OPEN)
+
+
 @pytest.mark.parametrize("since", ["power", "STOP"])
 def test_nothing_goes_by_itself_for_the_battery_before_anybody_called_since(since: str) -> None:
     """After STOP and after power a fresh call comes first, whatever runs down meanwhile."""

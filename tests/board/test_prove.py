@@ -34,31 +34,47 @@ def changed(title: str, condition: Condition, stimulus: Stimulus, response: Resp
     return replace(table, cells=cells)
 
 
-@pytest.mark.parametrize("title", sorted(MODES))
+USES = (("not fitted", "in use", "both"), ("both", "not in use", "both"), ("closing", "in use", "closing"),
+        ("opening", "not in use", "closing"))  # fmt: skip
+TITLES = sorted(MODES)
+
+
 @pytest.mark.parametrize(
-    ("edge", "part"),
-    [
-        ("not fitted", "in use"),
-        ("not fitted", "not in use"),
-        ("both", "in use"),
-        ("both", "not in use"),
-        ("closing", "in use"),
-        ("opening", "not in use"),
-    ],
+    ("title", "uses"),
+    [(title, USES[(place + turn) % 4]) for place, title in enumerate(TITLES) for turn in (0, 1)],
 )
-def test_every_shipped_mode_is_proven(title: str, edge: str, part: str) -> None:
-    """Each use of EDGE; GUARD-C for both ways once with part opening and once without."""
-    use = "both" if (edge in ("not fitted", "both")) is (part == "in use") else "closing"
-    proof = prove(MODES[title], {"part-opening": part, "edge-use": edge, "guard-c-use": use})
+def test_every_shipped_mode_is_proven(title: str, uses: tuple[str, str, str]) -> None:
+    """With part opening and without, and each use of EDGE and GUARD-C with some modes of each kind."""
+    edge, part, guard_c = uses
+    proof = prove(MODES[title], {"part-opening": part, "edge-use": edge, "guard-c-use": guard_c})
     assert proof.broken == ()
     assert proof.states > 500
     assert proof.edges > 10 * proof.states
-    assert len(proof.verdicts) >= 16
+    assert len(proof.verdicts) >= 25
 
 
-@pytest.mark.parametrize("title", ["Hold-to-run", "Latch"])
+@pytest.mark.parametrize("title", TITLES)
 def test_a_start_with_test_warning_and_lock_is_proven_too(title: str) -> None:
-    assert prove(MODES[title], FULL).broken == ()
+    """Self-test, warning, stroke and pulse of the lock, two leaves, re-tries, an edge; part by turns."""
+    part = "in use" if title in ("Close-behind", "Latch") else "not in use"
+    assert prove(MODES[title], {**FULL, "part-opening": part}).broken == ()
+
+
+@pytest.mark.parametrize(
+    ("title", "scene", "given"),
+    [
+        ("Hold-to-run", "line", {}),
+        ("Latch", "line", {"guard-c-use": "both"}),
+        ("Hold-to-run", "remotes", {}),
+        ("Self-close", "remotes", {"part-opening": "not in use"}),
+        ("Latch", "terminals", {"battery-low": "open and stay", "part-opening": "not in use"}),
+        ("Self-close", "terminals", {"battery-low": "shut and stay", "part-opening": "not in use"}),
+    ],
+)
+def test_with_line_beams_with_remotes_and_on_a_low_battery_too(
+    title: str, scene: str, given: Mapping[str, Value]
+) -> None:
+    assert prove(MODES[title], given, scene=scene).broken == ()
 
 
 def test_every_condition_of_a_mode_with_part_opening_is_come_to() -> None:

@@ -17,7 +17,7 @@ def test_a_proven_mode_says_how_much_was_explored_and_what_holds(capsys: pytest.
     assert told.startswith("Latch: 1,")
     assert "states" in told
     assert "chart events" in told
-    assert "proven      With GUARD-C broken nothing shuts" in told
+    assert "proven      With GUARD-C or a line beam of closing broken" in told
     assert "NOT PROVEN" not in told
     assert "licensed person" in told
 
