@@ -78,9 +78,9 @@ def told(difference: Difference, one: Table, other: Table) -> str:
 
 
 def does(response: Response, condition: Condition) -> str:
-    """What a response does there: a pause that may run already begins anew."""
+    """What a response does there: only one of the two also begins a pause where none runs."""
     if response is R.START_PAUSE and condition in (C.OPEN, C.PART_OPEN):
-        return DOES[R.RESTART_PAUSE]
+        return "begins the pause or renews it"
     return DOES[response]
 
 

@@ -218,7 +218,7 @@ def row(world: World, site: Site, asked: list[Property], kernel: Kernel, calls: 
             ways[leads] = (edge, edge.friendly, wrong)
         elif edge.friendly and not ways[leads][1]:
             ways[leads] = (ways[leads][0], True, wrong)
-    return every, list(ways.values()), sum(len(edge.acted) for edge in every)
+    return every, list(ways.values()), len([one for edge in every for one in edge.acted])
 
 
 def judge(site: Site, asked: list[Property]) -> Judge:

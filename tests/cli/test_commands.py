@@ -236,7 +236,7 @@ def test_modes_are_compared_and_chosen_and_checked(
 ) -> None:
     code, text, _ = out(capsys, "modes", "diff", "self-close", "shared-drive")
     assert code == 0
-    assert "while open, a call: Self-close shuts at once; Shared drive renews the pause" in text
+    assert "while open, a call: Self-close shuts at once; Shared drive begins the pause or renews it" in text
     assert len(json.loads(out(capsys, "modes", "diff", "latch", "latch", "--json")[1])) == 0
     options = ("--shuts-itself=yes", "--many=yes", "--watched=no", "--walkers=no", "--follow=no")
     code, text, _ = out(capsys, "modes", "which", *options)

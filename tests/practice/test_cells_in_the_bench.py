@@ -71,7 +71,7 @@ def test_every_cell_does_in_the_bench_what_its_table_says(title: str) -> None:
     assert len(tour.seen) == CELLS[title]
 
 
-@pytest.mark.parametrize("title", ["Four-step", "Hold-to-run", "Shared drive"])
+@pytest.mark.parametrize("title", CELLS)
 def test_without_part_opening_every_cell_still_does_what_its_table_says(title: str) -> None:
     bench = gate("farm-double", title, part_opening="not in use")
     whole, without = golden(title), shipped_modes()[title].without_part().cells
