@@ -71,7 +71,8 @@ class Observation:
     @property
     def words(self) -> str:
         """In trade words."""
-        return f"{_WORDS[self.how].format(a=self.a, b=self.b)}, {self.state.words}"
+        leaf = f"leaf {LEAF_NAMES[int(self.a)]}" if self.a.isdigit() else self.a
+        return f"{_WORDS[self.how].format(a=self.a, b=self.b, leaf=leaf)}, {self.state.words}"
 
 
 _WORDS = {
@@ -85,12 +86,12 @@ _WORDS = {
     How.MOVES: "watch the leaves",
     How.STRIP: "cores and links at {a} against the drawing",
     How.LENS: "lens and aim of {a}",
-    How.PULL: "pull {a} with the spring scale",
-    How.PLAY: "rock leaf {a} at its edge",
-    How.FORCE: "force of leaf {a}",
+    How.PULL: "pull {leaf} with the spring scale",
+    How.PLAY: "rock {leaf} at its edge",
+    How.FORCE: "force of {leaf}",
     How.MAINS: "volts AC {a} to {b}",
     How.HEARD: "press {a} beside the board",
-    How.STOP: "lead {a} to its open stop",
+    How.STOP: "lead {leaf} to its open stop",
     How.CAPACITY: "capacity of the battery",
     How.CELL: "cell of {a}",
 }

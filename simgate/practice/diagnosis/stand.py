@@ -13,19 +13,16 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import NamedTuple
 
-from simgate.bench.bridges import Bridges
 from simgate.bench.contacts import Contacts
 from simgate.bench.line import LineWires
-from simgate.bench.radio import DEAD as SILENT
 from simgate.bench.setup import Setup
-from simgate.board.signals import Outputs, Signals
 from simgate.plant.plant import Plant
 from simgate.practice.diagnosis.dead import DeadCopper, Reading
+from simgate.practice.diagnosis.eyes import Eyes
+from simgate.practice.diagnosis.leaves import TrialLeaves
 from simgate.practice.diagnosis.observation import How, Observation, observations
 from simgate.practice.diagnosis.states import State, StateKind, states
-from simgate.practice.diagnosis.strips import Strips
 from simgate.practice.diagnosis.wits import Driven, Shown, Wits
 from simgate.wiring import faults
 from simgate.wiring.faults import Fault
@@ -35,21 +32,7 @@ from simgate.wiring.trial import TrialHarness
 
 DEAD = (StateKind.DEAD, StateKind.DEAD_SWUNG, StateKind.TUGGED)
 ROUNDS = 8  # of contacts and copper until they agree; a relay that chatters is taken as it is then
-JOG_STEPS = 80  # of 10 ms
-GAP = 0.005  # m between a leaf and the gauge that it is jogged against
 MOVED = 0.002  # rad or m; less is not seen
-
-
-class Jogged(NamedTuple):
-    """A leaf jogged. moved: rad or m, of each leaf. load: A that the motors drew at most. force: N on a body
-    in its way.
-    """
-
-    moved: tuple[float, ...]
-    duties: tuple[float, ...]
-    emfs: tuple[float, ...]
-    load: float
-    force: float
 
 
 class Stand:
@@ -73,9 +56,8 @@ class Stand:
         self._words: dict[State, int] = {}
         self._index = self.harness.network.index
         self._dead = DeadCopper(self.harness)
-        self._strips = Strips(self.harness)
-        self._jogs: dict[object, Jogged] = {}
-        self._pulls: dict[object, float] = {}
+        self._leaves = TrialLeaves(setup, self.harness)
+        self._eyes = Eyes(self.harness, self._line, self._leaves)
         self.readings: list[Reading] = []
         self.read(None)
 
@@ -250,79 +232,7 @@ class Stand:
                     seen = self.wits.shown(solution, self._line.heard(solution.word, solution))
                 readings[number] = seen.made if how is How.LAMPS else seen.display
             else:
-                readings[number] = self._by_eye(look, solution)
-
-    def _by_eye(self, look: Observation, solution: Solution) -> Reading:
-        harness, how, name = self.harness, look.how, look.a
-        if how is How.LINE:
-            heard = self._line.heard(solution.word, solution)
-            return (heard.volts, *(repr(answer) for answer in heard.answers))
-        if how is How.STRIP:
-            screens = [fitting.stray > 0.0 for fitting in self._fittings(name)]
-            return (*self._strips.at(name), *screens)
-        if how is How.LENS:
-            return self._lens(name)
-        if how is How.PULL:
-            return self._pulled(int(name), look.state.share or 0.0)
-        if how is How.PLAY:
-            return harness.iron.play[int(name)] * 1000.0
-        if how is How.MAINS:
-            return harness.mains.volts(look.a, look.b)
-        if how is How.HEARD:
-            remote = harness.remotes[name]
-            return str(remote.battery >= SILENT and not remote.dead)
-        if how is How.STOP:
-            return 1.0 - harness.iron.stop[int(name)]
-        if how is How.CAPACITY:
-            return 0.0 if harness.battery is None else float(harness.battery.full)
-        return harness.remotes[name].battery
-
-    def _fittings(self, name: str) -> list[Fitting]:
-        return [self.harness.fitting(name)] if any(name == d.name for d in self.harness.spec.devices) else []
-
-    def _pulled(self, leaf: int, share: float) -> float:
-        """N at the edge that start a released leaf opening from there."""
-        iron = self.harness.iron
-        key = ("pull", leaf, share, iron.friction[leaf], iron.sag[leaf], iron.wind)
-        found = self._pulls.get(key)
-        if found is None:
-            plant = self._worn_plant()
-            one = plant.leaves[leaf]
-            one.released = True
-            one.put(share * self._reach[leaf])
-            plant.step()
-            found = self._pulls[key] = one.breakaway()
-        return found
-
-    def _worn_plant(self) -> Plant:
-        """The iron with what wear and wind have done to it."""
-        plant, iron = Plant(self.setup.site.plant), self.harness.iron
-        for n, (one, (spec, drive)) in enumerate(
-            zip(plant.leaves, self.setup.site.plant.leaves, strict=True)
-        ):
-            one.stiffen(iron.friction[n])
-            one.sag(iron.sag[n])
-            one.loosen(iron.play[n] / spec.lever)
-            one.ease(drive, iron.relief[n])
-        if self.setup.wind is not None:
-            plant.wind = self.setup.wind
-        plant.wind += iron.wind
-        return plant
-
-    def _lens(self, name: str) -> Reading:
-        """What eyes see of a head or a beam: grime, a missing lens, where it looks, its switches."""
-        head = self.harness.heads.get(name)
-        if head is not None:
-            return (
-                head.fitted,
-                head.lens,
-                head.dirt > 0.5,
-                round(head.across),
-                round(head.up),
-                head.switches,
-            )
-        fitting = self.harness.fitting(name)
-        return (fitting.dirt > 20.0, round(fitting.aim))
+                readings[number] = self._eyes.told(look, solution)
 
     def _look_at_jog(
         self, state: State, rows: list[tuple[int, Observation]], at_rest: Solution, shown: Shown
@@ -336,7 +246,7 @@ class Stand:
             solution = self._settle(State(StateKind.REST), driven.relays)
             word = solution.word
         if driven.duty and solution.powered:
-            moved, duties, emfs, load, _ = self._jogged(word, state.leaf, driven)
+            moved, duties, emfs, load, _ = self._leaves.jogged(word, state.leaf, driven)
         if driven.duty:
             solution = self.harness.solve_live(word, duties, emfs)
         pieces = self.harness.network.groups(word)
@@ -375,42 +285,6 @@ class Stand:
         if driven.duty:
             solution = self._settle(State(StateKind.REST), driven.relays)
             if solution.powered:
-                force = self._jogged(solution.word, state.leaf, driven, stalled=True).force
+                force = self._leaves.jogged(solution.word, state.leaf, driven, stalled=True).force
         for number, _ in rows:
             self.readings[number] = force
-
-    def _jogged(self, word: int, leaf: int, driven: Driven, stalled: bool = False) -> Jogged:
-        """How far each leaf went, and what bridges and windings then had. Equal motor feeds: once."""
-        harness, leaves = self.harness, self._plant.leaves
-        feeds = tuple(harness.motor_feed(word, n) for n in range(len(leaves)))
-        shunted = harness.shunted(word)
-        wear = tuple(harness.worn(n) for n in range(len(leaves)))
-        iron = harness.iron.state()
-        key = (leaf, driven.duty, driven.limit, harness.supply_volts, feeds, shunted, wear, iron, stalled)
-        found = self._jogs.get(key)
-        if found is None:
-            found = self._jogs[key] = self._drive(word, leaf, driven, stalled)
-        return found
-
-    def _drive(self, word: int, leaf: int, driven: Driven, stalled: bool) -> Jogged:
-        plant = self._worn_plant()
-        signals, outputs = Signals(), Outputs()
-        for n, one in enumerate(plant.leaves):
-            one.put(self._reach[n] * 0.3)
-        if stalled:
-            held = plant.leaves[leaf]
-            spec, _ = self.setup.site.plant.leaves[leaf]
-            held.place_body(spec.lever, held.place + GAP / spec.lever)
-        before = [one.place for one in plant.leaves]
-        bridges = Bridges(self.setup.site.plant, plant, self.harness, signals, outputs)
-        bridges.meet(word, True)
-        outputs.duty[leaf], outputs.limits[leaf] = driven.duty, driven.limit
-        load = 0.0
-        for _ in range(JOG_STEPS):
-            bridges.drive()
-            plant.step()
-            bridges.read()
-            load = max(load, abs(bridges.load()))
-        moved = tuple(one.place - was for one, was in zip(plant.leaves, before, strict=True))
-        emfs = tuple(one.emf() for one in plant.leaves)
-        return Jogged(moved, tuple(bridges.duties(word)), emfs, load, plant.leaves[leaf].body_force)
