@@ -24,6 +24,11 @@ CAUTION = (
     "inside; the local code and a licensed person decide."
 )
 
+HIDDEN = (
+    "No look takes a core off. A leak in parallel with a winding, or on a core that stands at 0 V anyway,\n"
+    "shows by ohms to 0 V with the core off at both ends."
+)
+
 
 def add(commands: Commands) -> None:
     """Add `faults`."""
@@ -126,17 +131,25 @@ def _print_classes(table: Table) -> None:
 
     unseen, *others = table.classes
     print(f"Shown by none of {len(table.looks)} looks (in the tolerance of the instruments):")
-    for suspect in unseen[1:]:
-        print(f"  {told(table, suspect)}")
+    _print_sets([told(table, suspect) for suspect in unseen[1:]])
+    if len(unseen) > 1:
+        print(HIDDEN)
     print("\nNot to be told apart:")
-    for its in others:
-        if len(its) > 1:
-            print("  " + "; ".join(told(table, suspect) for suspect in its))
+    _print_sets(["; ".join(told(table, suspect) for suspect in its) for its in others if len(its) > 1])
     alone = [its for its in others if len(its) == 1]
-    whose = f"{len(table.faults)} faults"
-    whose += f" and {len(table.pairs)} pairs of them" if table.pairs else ""
+    whose = f"{len(table.suspects)} "
+    if table.pairs:
+        pairs = f"{len(table.pairs)} pair{'' if len(table.pairs) == 1 else 's'} of them"
+        whose += f"({len(table.faults)} faults and {pairs})"
+    else:
+        whose += "faults"
     print(f"\n{len(alone)} of {whose} can be told from every other.")
     print(CAUTION)
+
+
+def _print_sets(sets: Sequence[str]) -> None:
+    for its in sets or ["none"]:
+        print(f"  {its}")
 
 
 def _document(table: Table, classes: bool) -> dict[str, object]:

@@ -28,7 +28,7 @@ from simgate.wiring import faults
 from simgate.wiring.fault_table import row
 from simgate.wiring.faults import Fault, FaultKind
 from simgate.wiring.harness import Harness
-from tests.tui.stage import SHEET, OneScreen, still
+from tests.tui.stage import SHEET, OneScreen, still, text_of
 
 SITES = ("depot-double", "mews-double", "farm-double", "mill-single", "park-oil")
 NAMES = tuple(kind.value for kind in FaultKind)
@@ -184,6 +184,7 @@ def below(thing: object) -> bool:
     return room.startswith(BELOW) and room not in HANDED
 
 
+@pytest.mark.usefixtures("unpainted")
 @pytest.mark.parametrize("kind", [FaultKind.PARTED_WIRE, FaultKind.STIFF_HINGE])
 async def test_no_screen_knows_a_fault_but_the_drawer(kind: FaultKind) -> None:
     bench, _ = faulty(kind)
@@ -198,6 +199,7 @@ async def test_no_screen_knows_a_fault_but_the_drawer(kind: FaultKind) -> None:
                 await pilot.pause()
             told, met = found(app, below)
             assert not told
+            assert not knows(text_of(app))
             assert met["simgate.tui.screens.bench"] == 1
             assert met["simgate.bench.record"] > 20
         assert met["simgate.tui.screens.diagram"] == 1

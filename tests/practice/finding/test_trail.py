@@ -10,6 +10,7 @@ import pytest
 from simgate.bench import actions as do
 from simgate.bench.record import Event, ScanRecord, Sense
 from simgate.board.signals import Note, NoteKind
+from simgate.practice.diagnosis.costs import costs
 from simgate.practice.diagnosis.par import next_look
 from simgate.practice.ending import Ending
 from simgate.practice.fault_finding import Measured, Waste, measure
@@ -142,6 +143,12 @@ def test_a_leaf_that_came_to_its_stop_was_seen_all_the_way() -> None:
     (seen,) = found.trail.ledger.taken
     assert seen.words == "the input lamps while leaf A goes all the way"
     assert len(seen.after) == 1
+    assert seen.seconds == costs().state.swung + costs().place.look  # led by hand: as a plan counts it
+    moving = ScanRecord(100, (), (), (Note(100, NoteKind.MOVING, "A opening"),), ())
+    stopped = ScanRecord(500, (), (), (Note(500, NoteKind.RESTING, "A obstacle"),), (event,))
+    found = measure(the_job(job), replace(run(name=job), records=(moving, stopped)))
+    assert found is not None
+    assert found.trail.ledger.taken[-1].seconds == costs().place.look  # a glance beside the drive
 
 
 @pytest.mark.parametrize(
