@@ -59,7 +59,8 @@ class Inputs:
     """All input terminals, in INPUTS order.
 
     made: the filtered states. due: tick at which the next running filter ends, None when none runs.
-    edge_pressed: of an edge that is not healthy, whether it is pressed and not broken.
+    edge_pressed: of an edge that is not made, whether it is pressed and not broken; one that is let go stays
+    pressed until its filter has run.
     """
 
     __slots__ = ("_band", "_levels", "_since", "due", "edge_pressed", "made")
@@ -98,6 +99,7 @@ class Inputs:
         self._levels[:] = levels
         self._since[:] = (since,) * len(INPUTS)
         self.due = None
+        self.edge_pressed = False
 
     def read(self, volts: tuple[float, ...], tick: int, filter_ms: int) -> list[tuple[Input, bool]]:
         """Take new voltages at `tick`; returns the inputs that changed, in INPUTS order."""
@@ -123,6 +125,8 @@ class Inputs:
                 due = end
         if changed:
             self.made = tuple(made)
+            if (Input.EDGE, True) in changed:
+                self.edge_pressed = False
         self.due = due
         return changed
 
@@ -130,7 +134,11 @@ class Inputs:
         return self._band.healthy(volts) if index == EDGE else level(volts, before)
 
     def _see_edge(self, volts: tuple[float, ...]) -> None:
-        self.edge_pressed = len(volts) > EDGE and self._band.pressed(volts[EDGE])
+        if len(volts) > EDGE:
+            if not self._band.healthy(volts[EDGE]):
+                self.edge_pressed = self._band.pressed(volts[EDGE])
+            elif self.made[EDGE]:
+                self.edge_pressed = False
 
     def state(self) -> tuple[object, ...]:
         """Everything that the next reading depends on."""

@@ -160,3 +160,18 @@ def test_a_learn_cycle_needs_a_healthy_edge() -> None:
     rig.terminals(EDGE=BROKEN)
     rig.run(100)
     assert rig.board.outputs.duty == [0.0, 0.0]
+
+
+def test_an_edge_that_is_let_go_is_never_called_broken() -> None:
+    """While the filter runs, what was pressed is still pressed: no wire has parted."""
+    rig = closing(edge_use="closing")
+    rig.terminals(EDGE=PRESSED)
+    rig.run(500)
+    rig.terminals(EDGE=REST)
+    shown = []
+    for _ in range(20):
+        rig.run(10)
+        shown.append(rig.board.display[1])
+    assert shown[0] == "EDGE pressed: will not shut"
+    assert not any("EDGE broken" in line for line in shown)
+    assert not any("EDGE" in line for line in shown[-5:])

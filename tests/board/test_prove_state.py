@@ -156,7 +156,7 @@ KEPT: dict[type, set[str]] = {
 """What a part keeps from scan to scan that decides something: each is put back by `put_state`."""
 
 FOLLOWS: dict[type, set[str]] = {
-    Inputs: {"_band", "edge_pressed"},  # read anew in each scan
+    Inputs: {"_band", "edge_pressed"},  # read anew in each scan; words alone hang on it while a filter runs
     Timers: set(),
     Guards: {"uses", "_seen"},
     Starts: {"use", "_inputs", "_guards", "_drive", "_timers", "_outputs", "_happened"},
