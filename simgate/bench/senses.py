@@ -51,6 +51,7 @@ class Senses:
         "_plant",
         "_pressing",
         "_slowest",
+        "_steady",
         "_touching",
         "_way",
         "lit",
@@ -66,7 +67,7 @@ class Senses:
         self._bolted = plant.lock is not None and plant.lock.holds
         self._humming = plant.lock is not None and plant.lock.volts > HUM
         self._made = board.made
-        self.lit = self._lamp = False
+        self.lit = self._lamp = self._steady = False
         self._flashed = -FLASHING
         self._way = [0 for _ in plant.leaves]
         self._from = [leaf.place for leaf in plant.leaves]
@@ -102,9 +103,7 @@ class Senses:
             self._inputs(events, tick, board.made)
         if self.lit is not self._lamp:
             self._lamp = self.lit
-            if self._lamp and tick - self._flashed > FLASHING:
-                self._seen(events, tick, "The lamp begins to flash")
-            self._flashed = tick
+            self._light_up(events, tick)
         for item in happened:
             if isinstance(item, Note) and item.kind is NoteKind.DISPLAY:
                 events.append(Event(tick, Sense.SHOWN, _read_out(item.detail)))
@@ -130,6 +129,18 @@ class Senses:
         if lock.holds is not self._bolted:
             self._bolted = lock.holds
             events.append(Event(tick, Sense.HEARD, FALLS if lock.holds else DRAWS))
+
+    def _light_up(self, events: list[Event], tick: int) -> None:
+        """The lamp lights or goes dark: steadily, or once of many times while its relay clicks on and off."""
+        flashes, steady = self._board.lamp_flashes(), self._steady
+        self._steady = self._lamp and not flashes
+        if self._steady:
+            self._seen(events, tick, "The lamp lights")
+        elif self._lamp and tick - self._flashed > FLASHING:
+            self._seen(events, tick, "The lamp begins to flash")
+        elif not self._lamp and steady:
+            self._seen(events, tick, "The lamp goes dark")
+        self._flashed = tick
 
     def _inputs(self, events: list[Event], tick: int, made: tuple[bool, ...]) -> None:
         for terminal, was, now in zip(INPUTS, self._made, made, strict=True):

@@ -250,6 +250,10 @@ class Board(Powered):
         learning = locked and self.work.task is Task.LEARN and Way.OPENING in self._drive.ways()
         self.outputs.put(Relay.LOCK, learning or self._timers.due(Timer.LOCK) is not None)
 
+    def lamp_flashes(self) -> bool:
+        """Whether the relay of the lamp goes on and off."""
+        return self._timers.due(Timer.LAMP) is not None
+
     # What comes next ------------------------------------------------------------------------------
 
     def _next_wake(self, tick: int) -> int:

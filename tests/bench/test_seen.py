@@ -50,6 +50,16 @@ def test_a_lamp_with_its_wire_undone_is_not_seen_to_flash(parted: bool) -> None:
     assert (LAMP in seen(bench)) is not parted
 
 
+def test_a_lamp_that_burns_steadily_is_not_said_to_flash() -> None:
+    bench = gate("yard-single", lamp_use="gate open")
+    call(bench)
+    bench.run(60_000)
+    call(bench)  # and shut again
+    bench.run(60_000)
+    told = [text for text in seen(bench) if text.startswith("The lamp")]
+    assert told == ["The lamp lights", "The lamp goes dark"]
+
+
 @pytest.mark.parametrize("parted", [False, True])
 def test_a_courtesy_light_with_its_wire_undone_stays_dark(parted: bool) -> None:
     bench = gate("depot-double", light_use="gate moving")
