@@ -51,13 +51,14 @@ def run(args: argparse.Namespace) -> int:
     """Print the faults, or the classes."""
     from simgate.bench.setup import Setup
     from simgate.bench.site import load_site
+    from simgate.practice.diagnosis.costs import prices
     from simgate.practice.diagnosis.table import build
 
     site = load_site(args.site)
     setup = Setup(job=site.name, site=site)
     if args.costs:
-        prices = _costs(setup)
-        print(json.dumps(prices, indent=2) if args.json else _told_costs(prices))
+        table_of_costs = prices()
+        print(json.dumps(table_of_costs, indent=2) if args.json else _told_costs(table_of_costs))
         return 0
     table = _of_pairs(setup, args.pairs) if args.pairs else build(setup)
     if args.json:
@@ -89,21 +90,9 @@ def _of_pairs(setup: Setup, named: Sequence[str]) -> Table:
         raise UserError(Problem("--pairs", "faults", str(error), "a smaller set")) from None
 
 
-def _costs(setup: Setup) -> dict[str, dict[str, float]]:
-    """Seconds of every instrument, way to look, place and state, as planner and debrief count them."""
-    import msgspec
-
-    from simgate.practice.diagnosis.costs import costs
-
-    table = costs()
-    parts = {"fetch, once": table.fetch, "place, each time": table.place, "open, once": table.open}
-    parts["bring about, each time"] = table.state
-    return {name: msgspec.to_builtins(part) for name, part in parts.items()}
-
-
-def _told_costs(prices: Mapping[str, Mapping[str, float]]) -> str:
+def _told_costs(seconds_of: Mapping[str, Mapping[str, float]]) -> str:
     rows = ["Trade time of looking and measuring, in seconds (invented for the game, not field data)."]
-    for name, part in prices.items():
+    for name, part in seconds_of.items():
         rows.append(f"\n{name}:")
         rows += [f"  {what.replace('_', ' '):16}{seconds:8g} s" for what, seconds in part.items()]
     return "\n".join(rows)

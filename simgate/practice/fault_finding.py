@@ -109,8 +109,18 @@ class Measured:
     @property
     def fair(self) -> float:
         """What a good hand needs: par, or what its own way takes with this fault, or one measurement."""
+        return self.allowed[0]
+
+    @property
+    def allowed(self) -> tuple[float, str]:
+        """`fair`, and which of the three it is; the longest counts."""
         own = math.fsum(best.seconds for best, _ in self.suspects.good_hand)
-        return max(self.par, own, LEAST_PAR)
+        three = (
+            (self.par, "par, the average of the best plan"),
+            (own, "what a good hand takes with this fault"),
+            (LEAST_PAR, "as long as one measurement, whatever par is"),
+        )
+        return max(three, key=lambda one: one[0])
 
     @property
     def par(self) -> float:

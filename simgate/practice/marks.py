@@ -10,10 +10,10 @@
 
 The last three only where a goal asks for one hidden fault to be mended (fault_finding.py measures them):
 
-    looking = 2 for each whole half of par that the trade time of all looks before the mending is above
-              1.5 x par, at most 10. Trade time is that of costs.toml. Par is the expected time of the best
-              plan found; for a fault that takes a good hand longer than that, what it takes; and never less
-              than 150 s, one measurement
+    looking = 2 for each whole half of the time allowed that the trade time of all looks before the mending
+              is above 1.5 x that, at most 10. Trade time is that of costs.toml. Allowed is par, the expected
+              time of the best plan found; for a fault that takes a good hand longer than that, what it takes;
+              and never less than 150 s, one measurement
     swaps   = 5 for each part that was renewed although it was sound, at most 10
     proof   = 5 for each repair while a look could still have told apart what was left, at most 10
 
@@ -142,9 +142,10 @@ def _hints(job: Job, ending: Ending) -> Term:
 
 
 def _looking(found: Measured) -> Term:
-    times = found.seconds / found.fair
+    fair, which = found.allowed
+    times = found.seconds / fair
     steps = max(math.floor((times - FREE_OF_PAR) / STEP_OF_PAR + TINY), 0)
-    why = f"{found.seconds:.0f} s of looking, {found.fair:.0f} s are par here: {times:.1f} times"
+    why = f"{found.seconds:.0f} s of looking, {times:.1f} times the {fair:.0f} s allowed: {which}"
     return Term("looking", -min(steps * STEP_COST, MOST_FOR_LOOKING), why)
 
 

@@ -10,6 +10,7 @@ import pytest
 from textual.binding import Binding
 from textual.content import Content
 
+from simgate.practice.diagnosis.costs import prices
 from simgate.tui.app import SimgateApp
 from simgate.tui.commands import COMMANDS, Command, Place, commands, footer
 from simgate.tui.panes.cabinet import Cabinet
@@ -94,6 +95,15 @@ def test_the_help_names_every_command_with_its_key(place: Place) -> None:
     text = plain(help_lines(place))
     for command in commands(place):
         assert f" {command.keycap:<8} {command.title}: {command.help}" in text
+
+
+def test_the_help_of_the_bench_tells_what_every_look_takes() -> None:
+    text = plain(help_lines(Place.BENCH))
+    for what, seconds_of in prices().items():
+        assert f" {what.capitalize()}: " in text
+        for name, seconds in seconds_of.items():
+            assert not seconds or f"{name} {seconds:g}" in text
+    assert "Fetch, once" not in plain(help_lines(Place.WORKSHOP))
 
 
 def test_every_command_says_what_it_does_in_a_sentence() -> None:

@@ -7,6 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import Annotated
 
+import msgspec
 from msgspec import Meta
 
 from simgate.files import Document, Problem, Shape, UserError, nearest, read, shown
@@ -131,6 +132,14 @@ def costs() -> Costs:
     if problems:
         raise UserError(problems)
     return table
+
+
+def prices() -> dict[str, dict[str, float]]:
+    """Seconds of each instrument, place to open, way to look and state, as planner and debrief count them."""
+    table = costs()
+    parts = {"fetch, once": table.fetch, "place, each time": table.place, "open, once": table.open}
+    parts["bring about, each time"] = table.state
+    return {name: msgspec.to_builtins(part) for name, part in parts.items()}
 
 
 def _mistakes(table: Costs, document: Document) -> Iterator[Problem]:

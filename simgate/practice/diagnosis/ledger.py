@@ -72,17 +72,15 @@ class Ledger:
         self._seen.add(what)
         return True
 
-    def passing(self, numbers: tuple[int, ...], words: str, at_hand: bool = False) -> None:
+    def passing(self, numbers: tuple[int, ...], words: str) -> None:
         """Something that is seen in passing, if it tells anything."""
         if any(self._shows(numbers)):
-            self.saw(numbers, words, at_hand, passing=True)
+            self.saw(numbers, words, passing=True)
 
-    def saw(
-        self, numbers: tuple[int, ...], words: str = "", at_hand: bool = False, passing: bool = False
-    ) -> None:
-        """Something plain to see, counted the first time. at_hand: beside what is looked at anyhow."""
+    def saw(self, numbers: tuple[int, ...], words: str = "", passing: bool = False) -> None:
+        """Something plain to see, counted the first time."""
         if numbers and self.first_time(numbers):
-            self.take(words or look_words(self.looks[numbers[0]]), numbers, at_hand, passing)
+            self.take(words or look_words(self.looks[numbers[0]]), numbers, passing=passing)
 
     def take(
         self, words: str, numbers: tuple[int, ...], at_hand: bool = False, passing: bool = False

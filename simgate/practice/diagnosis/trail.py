@@ -88,11 +88,10 @@ class Trail:
                 self._did(action)
                 if self.mended is not None:
                     return self
-            driven = frozenset(self._driven) if record.events else frozenset()
             for note in record.notes:
                 self._noted(note)
             for event in record.events:
-                self._noticed(event, driven)
+                self._noticed(event)
         return self
 
     # What was done and seen -----------------------------------------------------------------------
@@ -150,15 +149,15 @@ class Trail:
         elif note.kind is NoteKind.DISPLAY and LINE_PAGE.match(note.detail):
             self._saw(by_eye(self.ledger.looks, How.LINE, ""))
 
-    def _noticed(self, event: Event, driven: frozenset[int]) -> None:
+    def _noticed(self, event: Event) -> None:
         """A leaf that was seen to come to its stop was seen all the way, and the lamps with it.
 
-        Driven there, that is a glance beside the drive; led there by hand, it takes what a plan counts.
+        Led there or driven, it takes what a plan counts for it: or a run could be shorter than a proven par.
         """
         for leaf, name in enumerate(LEAVES):
             if event.text == f"Leaf {name} meets a stop":
                 words = f"the input lamps while leaf {name} goes all the way"
-                self._in_passing(on_the_way(self.ledger.looks, leaf), words, at_hand=leaf in driven)
+                self._in_passing(on_the_way(self.ledger.looks, leaf), words)
 
     def _drove(self, leaf: int) -> None:
         """A leaf is driven: what is seen of it, and what an instrument that is on reads now."""
@@ -178,9 +177,9 @@ class Trail:
         if self.as_found:
             self.ledger.saw(numbers)
 
-    def _in_passing(self, numbers: tuple[int, ...], words: str, at_hand: bool = False) -> None:
+    def _in_passing(self, numbers: tuple[int, ...], words: str) -> None:
         if self.as_found:
-            self.ledger.passing(numbers, words, at_hand)
+            self.ledger.passing(numbers, words)
 
     # Instruments ----------------------------------------------------------------------------------
 

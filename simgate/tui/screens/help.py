@@ -5,10 +5,13 @@ Made from the command table and the picture's own legend; nothing is written her
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 
 from simgate.board.mode_card import SHORT
+from simgate.practice.diagnosis.costs import prices
 from simgate.tui.caution import CAUTION
 from simgate.tui.commands import Group, Place, commands
 from simgate.tui.keys import NO_OTHER, Keymap, hints, keymap_of
@@ -45,6 +48,8 @@ def help_lines(place: Place, keymap: Keymap = NO_OTHER) -> list[Line]:
         lines += [_entry(keymap.cap(command.id), f"{command.title}: {command.help}") for command in found]
     lines += [*(_entry(key, text) for key, text in EVERYWHERE)]
     lines += [_heading("The Yard"), *(_entry(sign, meaning) for sign, meaning in LEGEND)]
+    if place is Place.BENCH:
+        lines += [_heading("What a look takes, in seconds of trade time (invented)"), *_prices()]
     lines += [_heading("Words of the mode card")]
     lines += [_entry(word, response.value) for response, word in SHORT.items() if word != response.value]
     return [*lines, Line(), Line(CAUTION, style="bold $warning")]
@@ -58,6 +63,13 @@ EVERYWHERE = (
     ("mouse", "A key or button stays down for as long as the mouse button is."),
     ("undo", "There is none, as there is none at a gate. A job can be started again, or gone on with."),
 )
+
+
+def _prices() -> Iterator[Line]:
+    """The table by which the debrief counts a look: to bring about, to fetch, to open and to place add up."""
+    for what, seconds_of in prices().items():
+        told = ", ".join(f"{name.replace('_', ' ')} {s:g}" for name, s in seconds_of.items() if s)
+        yield Line(f"{what[0].upper()}{what[1:]}: {told}.", " ")
 
 
 def _heading(text: str) -> Line:
