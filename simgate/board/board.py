@@ -207,7 +207,14 @@ class Board(Powered):
             self._dirty |= self.work.scan(tick, event)
         elif event is not None and not self._starts.stroking:
             stimulus, words = told(event, self._drive)
-            self._logic.fire(stimulus, tick, words)
+            before = self.condition
+            # who is met presses the edge too: seen only after the gate has turned round, it would stop it
+            # there, and hold against the leaf whoever it was to let go
+            if stimulus is Stimulus.OBSTACLE and self._inputs.hurry_edge():
+                self._guards.look_at(self._inputs, self._uses)
+                self._logic.fire(Stimulus.EDGE_AMISS, tick)
+            if self.condition is before:
+                self._logic.fire(stimulus, tick, words)
             self._dirty = True
 
     def _check_permits(self, tick: int) -> None:

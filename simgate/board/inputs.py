@@ -130,6 +130,16 @@ class Inputs:
         self.due = due
         return changed
 
+    def hurry_edge(self) -> bool:
+        """Believe an edge that is amiss before its filter has run; whether there was one.
+
+        For a leaf that has met something: what presses the edge then is no bounce of a contact.
+        """
+        if self._levels[EDGE] or not self.made[EDGE]:
+            return False
+        self.made = tuple(now and index != EDGE for index, now in enumerate(self.made))
+        return True
+
     def _level(self, index: int, volts: float, before: bool) -> bool:
         return self._band.healthy(volts) if index == EDGE else level(volts, before)
 

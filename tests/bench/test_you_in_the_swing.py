@@ -7,6 +7,8 @@ import pytest
 from simgate.bench import actions as a
 from simgate.bench.record import PassingView
 from simgate.bench.scan import Bench
+from simgate.bench.setup import Setup
+from simgate.bench.site import load_site
 from simgate.bench.swing import TOUCH
 from simgate.board.stimuli import Condition
 from simgate.files import UserError
@@ -153,3 +155,26 @@ def test_where_a_leaf_stands_across_the_middle_you_stand_beside_it() -> None:
 
 def test_a_run_with_you_in_the_swing_ends_the_same_again() -> None:
     assert closing_on_you().digest() == closing_on_you().digest()
+
+
+@pytest.mark.parametrize("use", ["closing", "both"])
+def test_whoever_presses_the_edge_as_well_is_let_go(use: str) -> None:
+    """Current and edge tell of the same meeting, the edge a filter later: it must not hold the leaf there.
+
+    EN 12453 Annex A (as paraphrased by the DHF): no more than 25 N are left 5 s after the leaf was met.
+    """
+    settings = (("mode", "Latch"), ("leaves", 2), ("edge-use", use))
+    bench = Bench(Setup("test", load_site("depot-double"), settings, learned=True))
+    touch(bench, "call-button")
+    bench.run(60_000)
+    assert at(bench) is Condition.OPEN
+    bench.act(a.Step(True))
+    touch(bench, "call-button")
+    for _ in range(4_000):
+        bench.run(10)
+        if you(bench).peak_force > TOUCH:
+            break
+    bench.run(5_000)
+    assert any("EDGE pressed" in text for text in told(bench))
+    assert you(bench).peak_force > 25.0 > you(bench).force
+    assert at(bench) is Condition.OPENING
