@@ -155,7 +155,7 @@ class Passers(Swing):
         if self.you is not None:  # nobody walks or drives into somebody who works there
             return False
         leaves = self._leaves
-        if passer.kind.careful and any(leaf.speed < -STIRRING for leaf in leaves):
+        if passer.kind.careful and any(leaf.speed < -STIRRING[leaf.kind] for leaf in leaves):
             return False
         left = self._sweeps[0].covers(leaves[0].place)
         right = self._span - self._sweeps[1].covers(leaves[1].place) if len(leaves) > 1 else self._span

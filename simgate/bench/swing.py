@@ -7,6 +7,7 @@ there like anybody else: a person of passers.toml who does not walk on.
 
 from __future__ import annotations
 
+import math
 from enum import Enum
 
 from simgate.bench.passer_kinds import PasserKind, kinds
@@ -15,8 +16,9 @@ from simgate.bench.site import Site
 from simgate.bench.sweep import Box, Meeting, Sweep
 from simgate.board.signals import LEAVES
 from simgate.plant.plant import Plant
+from simgate.plant.spec import LeafKind
 
-STIRRING = 0.002  # rad/s or m/s; a leaf that moves faster is seen to
+STIRRING = {LeafKind.SWINGS: 0.01, LeafKind.SLIDES: 0.02}  # rad/s, m/s; faster, and off its stop, it moves
 TOUCH = 1.0  # N that is felt
 YOU = "you"  # who stands in the swing, as records call whoever works the bench
 ASIDE = (0.5, 0.35, 0.65, 0.2, 0.8)  # shares of the opening where you stand, the first that is free
@@ -203,8 +205,10 @@ class Swing:
             if meeting is None:
                 continue
             place, speed, name = leaf.place, leaf.speed, LEAVES[n]
-            if (speed < -STIRRING and meeting.closing <= place) or (
-                speed > STIRRING and meeting.opening >= place
+            # one that springs on its stop, or settles in its gear, comes at nobody
+            stirring = math.inf if leaf.stop_force > 0.0 else STIRRING[leaf.kind]
+            if (speed < -stirring and meeting.closing <= place) or (
+                speed > stirring and meeting.opening >= place
             ):
                 hazards.append(name)
                 if name not in passer.hazards and passer.kind.alive:

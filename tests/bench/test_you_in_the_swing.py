@@ -178,3 +178,20 @@ def test_whoever_presses_the_edge_as_well_is_let_go(use: str) -> None:
     assert any("EDGE pressed" in text for text in told(bench))
     assert you(bench).peak_force > 25.0 > you(bench).force
     assert at(bench) is Condition.OPENING
+
+
+@pytest.mark.parametrize("site", ["works-slide", "garden-arm"])
+def test_a_leaf_that_goes_away_and_springs_on_its_stop_is_no_hazard(site: str) -> None:
+    """It settles in its gear after the blow, and springs back from its open stop: it comes at nobody."""
+    bench = Bench(Setup("test", load_site(site), (("mode", "Latch"), ("leaves", 1)), learned=True))
+    touch(bench, "call-button")
+    bench.run(60_000)
+    bench.act(a.Step(True))
+    touch(bench, "call-button")
+    for _ in range(4_000):
+        bench.run(10)
+        if you(bench).peak_force > TOUCH:
+            break
+    bench.run(60_000)
+    assert at(bench) is Condition.OPEN
+    assert sum(text.startswith("HAZARD: you are in the way of leaf A") for text in told(bench)) == 1
