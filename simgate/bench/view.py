@@ -6,6 +6,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from simgate.bench import device_view, looks
+from simgate.bench.contacts import LOOPS
 from simgate.bench.loads import fed
 from simgate.bench.record import BeamView, DeviceView, InputView, LeafView, MeterView, Snapshot, WireView
 from simgate.board.signals import LEAVES
@@ -94,7 +95,9 @@ def snapshot(bench: Bench) -> Snapshot:
 
 
 def _label(device: DeviceSpec, contact: str) -> str:
-    """What a contact is called; a key switch is turned one way or the other."""
+    """What a contact is called; a key switch is turned one way or the other, and nobody presses a loop."""
+    if device.kind in LOOPS:
+        return f"{device.label}, metal laid on it"
     if device.kind is not DeviceKind.KEY:
         return device.label
     return f"{device.label}, {'call' if contact == device.name else 'part'} side"

@@ -11,7 +11,11 @@ import pytest
 from simgate.bench import actions as do
 from simgate.bench.device_view import HeadView, RemoteView
 from simgate.bench.record import Snapshot
+from simgate.bench.scan import Bench
+from simgate.bench.setup import Setup
+from simgate.bench.site import load_site
 from simgate.plant.spec import LeafKind
+from simgate.tui.panes.toolbag import short
 from simgate.tui.tools import WORKS, Tool, Work, device_for, works
 from tests.tui.made import busy, made
 
@@ -100,3 +104,14 @@ def test_call_part_and_stop_are_found_by_their_names() -> None:
     assert device_for(shot, "call") == "call-button"
     assert device_for(shot, "stop") == "stop-button"
     assert device_for(shot, "part") is None
+
+
+def test_no_two_buttons_of_the_toolbag_are_called_alike_and_none_is_cut_off() -> None:
+    """At 80x24 a button has ten columns beside its lamp."""
+    devices = Bench(Setup("test", load_site("depot-double"))).snapshot().devices
+    names = [short(device) for device in devices]
+    assert len(set(names)) == len(names)
+    assert max(map(len, names)) <= 10
+    assert {"key: call", "key: part"} < set(names)
+    loop = next(device for device in devices if device.name == "loop")
+    assert loop.label.endswith("metal laid on it")  # nobody presses a loop

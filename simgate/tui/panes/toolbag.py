@@ -63,7 +63,7 @@ class Button(Static):
     def show(self, device: DeviceView) -> None:
         """Filled while pressed."""
         self.set_class(device.down, "-down")
-        self.update(f"{MADE[device.down]} {words(device.name).removesuffix(' button')}", layout=False)
+        self.update(f"{MADE[device.down]} {short(device)}", layout=False)
 
     def on_mouse_down(self, event: events.MouseDown) -> None:
         """The finger goes down."""
@@ -77,6 +77,14 @@ class Button(Static):
             self._held = False
             self.release_mouse()
             self.post_message(Act(Operate(self.device, False)))
+
+
+def short(device: DeviceView) -> str:
+    """What a button is called where a dozen columns are all there is; a key switch has two ways."""
+    _, _, side = device.label.rpartition(", ")
+    if side in ("call side", "part side"):
+        return f"key: {side.removesuffix(' side')}"
+    return words(device.name).removesuffix(" button")
 
 
 class Toolbag(Pane):
