@@ -170,7 +170,17 @@ def plug_parts(points: tuple[str, str] | None) -> Iterator[Part]:
         yield Part(f"plug/{points[0]}|{points[1]}", *points, 1.0 / FOOT_OHMS)
 
 
+def touching(one: Wire, other: Wire) -> tuple[str, str]:
+    """Where two cores touch: at the far end of the first, and at that end of the second which lies there.
+
+    Out in one core and back in the other of one cable, that is where the second begins.
+    """
+    there = one.spec.b.rpartition(".")[0]
+    back = there == other.spec.a.rpartition(".")[0] != other.spec.b.rpartition(".")[0]
+    return one.b, other.a if back else other.b
+
+
 def bridge_parts(pairs: Iterable[tuple[str, str]], wires: Mapping[str, Wire]) -> Iterator[Part]:
     """Two cores rubbed bare against each other at their far ends."""
     for one, other in pairs:
-        yield Part(f"bridge/{one}|{other}", wires[one].b, wires[other].b, 1.0 / BRIDGE_OHMS)
+        yield Part(f"bridge/{one}|{other}", *touching(wires[one], wires[other]), 1.0 / BRIDGE_OHMS)

@@ -15,14 +15,14 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from simgate.files import UserError, nearest, shown
-from simgate.wiring.build import Wire
+from simgate.wiring.build import Wire, touching
 from simgate.wiring.check import problem
 from simgate.wiring.device_faults import DEVICE_KINDS
 from simgate.wiring.fault_kind import Kind
 from simgate.wiring.fault_table import FaultRow, kind_of, row
 from simgate.wiring.harness import Harness
 from simgate.wiring.head_faults import ARTICLE_KINDS
-from simgate.wiring.site_faults import SITE_KINDS
+from simgate.wiring.site_faults import SITE_KINDS, may_touch
 from simgate.wiring.spec import DeviceKind, Fault, FaultKind
 from simgate.wiring.tables import BOARD, LEAF_NAMES
 
@@ -143,10 +143,11 @@ def _is_tired(harness: Harness, fault: Fault) -> bool:
 
 
 def _bridge_places(harness: Harness) -> Iterator[str]:
-    """Cores that end at the same device or box, on screws of their own."""
-    for one, other in combinations(harness.wires(), 2):
-        if one.b != other.b and one.b.rpartition(".")[0] == other.b.rpartition(".")[0]:
-            yield f"{one.name}|{other.name}"
+    """Cores of one cable, or where a site names none, of one place; on screws of their own."""
+    for one, other in combinations((harness.wire(wire.name) for wire in harness.spec.wires), 2):
+        a, b = touching(one, other)
+        if a != b and may_touch(one, other):
+            yield f"{one.spec.name}|{other.spec.name}"
 
 
 def _bridge(harness: Harness, fault: Fault) -> None:

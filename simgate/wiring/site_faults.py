@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from itertools import combinations
 
 from simgate.wiring import iron
+from simgate.wiring.build import Wire
 from simgate.wiring.fault_kind import Kind
 from simgate.wiring.harness import Harness
 from simgate.wiring.mains import CORES
@@ -38,11 +39,19 @@ def _wire_amount(places: Callable[[Harness], Iterator[str]], name: str) -> Kind:
     )
 
 
+def may_touch(one: Wire, other: Wire) -> bool:
+    """Whether two cores lie side by side: in one cable, or, where a site does not say, up to one place."""
+    if one.spec.cable and other.spec.cable:
+        return one.spec.cable == other.spec.cable
+    return one.b.rpartition(".")[0] == other.b.rpartition(".")[0]
+
+
 def _cables(harness: Harness) -> Iterator[str]:
-    """Two cores from one owner to one other: a cable."""
+    """Two cores from one owner to one other, not of two cables that the site tells apart."""
     for one, other in combinations(harness.spec.wires, 2):
         ends = [{point.rpartition(".")[0] for point in (wire.a, wire.b)} for wire in (one, other)]
-        if ends[0] == ends[1] and len(ends[0]) > 1:
+        apart = one.cable and other.cable and one.cable != other.cable
+        if ends[0] == ends[1] and len(ends[0]) > 1 and not apart:
             yield f"{one.name}|{other.name}"
 
 

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from simgate.bench.site import load_site
 from simgate.files import UserError
 from simgate.wiring.fault_table import kind_of, row
 from simgate.wiring.faults import Fault, FaultKind, inject, mend, outstanding, places, present
@@ -112,6 +113,28 @@ def test_a_bridge_is_at_the_far_end_so_ohms_tell_how_far() -> None:
     dead = harness.word_dead()
     reading = read(Instrument.OHMS, harness, dead, (0.0, 0.0), (0.0, 0.0), "board.COM", "board.CALL")
     assert reading.text == "1.7 ohm"
+
+
+def test_only_cores_of_one_cable_touch_where_a_site_names_its_cables() -> None:
+    """The farm's beam has a cable to each post; its stop chain goes out and comes back in one to the box."""
+    harness = Harness(load_site("farm-double").wiring)
+    cables = {wire.name: wire.cable for wire in harness.spec.wires}
+    for kind in (FaultKind.BRIDGED_PAIR, FaultKind.THIN_CABLE):
+        pairs = [place.split("|") for place in places(harness, kind)]
+        assert all(cables[a] == cables[b] or not (cables[a] and cables[b]) for a, b in pairs)
+        assert ["stop-feed", "stop-return"] in pairs
+
+
+def test_a_cable_out_and_back_that_is_rubbed_through_shorts_what_is_behind_it() -> None:
+    """By hand: COM to the box and back, 2 x 3 m of 0.5 mm2 (W1: 0.234 ohm), four screws, 0.1 ohm of touch."""
+    harness = Harness(load_site("farm-double").wiring)
+    inject(harness, Fault(FaultKind.BRIDGED_PAIR, "stop-feed|stop-return"))
+    rest = harness.word_at_rest()
+    for button in ("stop-post", "stop-barn"):  # pressed, and nothing comes of it
+        assert harness.solve(rest & ~harness.contacts[button]).inputs[0] > 15.0
+    dead = harness.word_dead()
+    for a, b, text in (("board.COM", "board.STOP", "0.4 ohm"), ("post-left.1", "post-left.3", "0.1 ohm")):
+        assert read(Instrument.OHMS, harness, dead, (0.0, 0.0), (0.0, 0.0), a, b).text == text
 
 
 def test_a_swapped_pair_turns_the_motor_round() -> None:
