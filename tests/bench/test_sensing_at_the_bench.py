@@ -13,6 +13,7 @@ from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup, Value
 from simgate.bench.site import load_site
 from simgate.board.stimuli import Condition, Task
+from tests.bench.kinds import pushed
 from tests.bench.made import touch
 
 C = Condition
@@ -116,6 +117,24 @@ def test_a_place_told_by_an_absolute_sensor_survives_a_power_cut(
     touch(bench, "call-button")
     until(bench, C.SHUT if bench.board.condition is C.CLOSING else C.OPEN)
     assert (place > 0) is (sensing == "absolute sensor")
+
+
+def test_the_school_gate_goes_on_from_where_it_stood_and_was_pushed_while_the_power_was_away() -> None:
+    """A shipped gate with a sensor on the leaf: no search for a stop and no creeping, whatever hands did."""
+    bench = gate("school-single", sensing="absolute sensor", leaves=1)
+    touch(bench, "call-button")
+    bench.run(4_000)
+    bench.act(Mains(False))
+    pushed(bench, -13.0, 1_500)
+    bench.act(Mains(True))
+    bench.run(2_000)
+    assert bench.board.display == ("Stopped", "Ready: Latch")
+    place = bench.plant.leaves[0].place
+    assert 0.1 < place < 1.5
+    touch(bench, "call-button")
+    bench.run(3_000)
+    assert abs(bench.plant.leaves[0].speed) * 1.5 > 0.1  # m/s at the edge: set speed, not the slow one
+    until(bench, C.SHUT if bench.board.condition is C.CLOSING else C.OPEN)
 
 
 @pytest.mark.parametrize("fault", ["dead encoder", "parted pulse wire", "parted motor wire"])

@@ -112,6 +112,7 @@ NEEDS: dict[str, dict[str, float | int | str]] = {
     "dairy-double": {"leaf-delay-closing": 6},  # its overlap is wide
     "lane-single": {"sensing": "by time"},  # no encoder
     "mill-single": {"lock-use": "stroke and pulse", "lock-time": 4},  # a latch that jams
+    "school-single": {"sensing": "absolute sensor"},
 }
 """What has to be set at a site whose iron or copper no default fits."""
 

@@ -75,6 +75,8 @@ def fitted(site: Site) -> list[tuple[str, str | float]]:
     found: list[tuple[str, str | float]] = []
     if kinds.isdisjoint(ENCODERS):
         found.append(("sensing", "by time"))
+    elif DeviceKind.PLACE_ENCODER in kinds:
+        found.append(("sensing", "absolute sensor"))
     if not kinds.isdisjoint(EDGE_KINDS):
         found.append(("edge-use", "closing"))
     if site.plant.lock is not None:
