@@ -26,8 +26,8 @@ class Plan:
 
 PLANS = {
     "go on": Plan(IS_LOW),
-    "open and stay": Plan("Battery low: stays open", Way.OPENING, (Way.CLOSING,)),
-    "shut and stay": Plan("Battery low: stays shut", Way.CLOSING, (Way.OPENING,)),
+    "open and stay": Plan("Battery low: will not shut", Way.OPENING, (Way.CLOSING,)),
+    "shut and stay": Plan("Battery low: will not open", Way.CLOSING, (Way.OPENING,)),
     "refuse calls": Plan("Battery low: calls refused", None, tuple(Way)),
 }
 """Choice of the setting battery-low -> what is done."""

@@ -110,7 +110,7 @@ class NoteKind(Enum):
     REFUSED = "refused"  # a movement not allowed; detail names the terminal in plain words
     DISPLAY = "display"  # detail: the new two lines joined by ' | '
     POWER = "power"  # detail 'on' or 'off'
-    BATTERY = "battery"  # the gate goes where a low battery is to find it: 'Battery low: stays open'
+    BATTERY = "battery"  # the gate goes where a low battery is to find it: 'Battery low: will not shut'
     SERVICE = "service done"  # detail: cycles so far
     TEST = "self-test"  # a guard's test comes out otherwise than before: 'GUARD-C stayed made'
     ROLL_CALL = "roll-call"  # detail: what it found, '2 beams found'

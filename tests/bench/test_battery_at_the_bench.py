@@ -148,8 +148,8 @@ def test_volts_rise_with_the_charge() -> None:
     ("use", "ends"),
     [
         ("go on", "Battery is low"),
-        ("open and stay", "Battery low: stays open"),
-        ("shut and stay", "Battery low: stays shut"),
+        ("open and stay", "Battery low: will not shut"),
+        ("shut and stay", "Battery low: will not open"),
         ("refuse calls", "Battery low: calls refused"),
     ],
 )

@@ -86,7 +86,7 @@ def test_refusing_calls_lets_a_movement_end_and_starts_none() -> None:
 def test_open_and_stay_opens_by_itself_and_does_not_shut() -> None:
     rig = on_battery(22.0, battery_low="open and stay")
     rig.until(C.OPEN)
-    assert rig.notes(NoteKind.BATTERY) == ["Battery low: stays open"]
+    assert rig.notes(NoteKind.BATTERY) == ["Battery low: will not shut"]
     rig.tap("CALL")
     rig.run(2_000)
     assert rig.now() is C.OPEN
@@ -102,6 +102,17 @@ def test_shut_and_stay_shuts_by_itself_and_does_not_open() -> None:
     rig.run(2_000)
     assert rig.now() is C.SHUT
     assert rig.board.display == ("Gate shut", "Battery is low")
+
+
+def test_what_is_said_of_a_low_battery_holds_in_a_gate_that_was_called_open_again() -> None:
+    """It goes to be shut once; a call that turns it round leaves it open, where 'stays shut' were untrue."""
+    rig = opened(22.0, battery_low="shut and stay")
+    rig.until(C.CLOSING)
+    rig.run(1_000)
+    rig.tap("CALL")
+    rig.until(C.OPEN)
+    rig.run(1_000)
+    assert rig.board.display == ("Open", "Battery low: will not open")
 
 
 def test_with_a_fault_standing_nothing_goes_for_the_battery() -> None:
