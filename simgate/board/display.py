@@ -49,6 +49,7 @@ FORBIDS = {
     (Input.GUARD_O,): "GUARD-O open: will not open",
     (Input.GUARD_C,): "GUARD-C open: will not shut",
 }
+GUARD_C_BOTH = "GUARD-C open: will not move"  # set for both it holds an opening gate too
 EDGE_FORBIDS = {"closing": "will not shut", "opening": "will not open", "both": "will not move"}
 
 
@@ -66,13 +67,13 @@ def spread(heading: str, words: str) -> Lines:
     return first, fit(" ".join(rest))
 
 
-def forbidden(amiss: Mapping[Input, str], edge_use: str = "") -> str:
+def forbidden(amiss: Mapping[Input, str], edge_use: str = "", guard_c_use: str = "closing") -> str:
     """What the terminals that are amiss forbid: 'GUARD-C open: will not shut', or ''."""
     if not amiss:
         return ""
     for terminals, words in FORBIDS.items():
         if all(one in amiss for one in terminals):
-            return words
+            return GUARD_C_BOTH if terminals == (Input.GUARD_C,) and guard_c_use == "both" else words
     edge = amiss.get(Input.EDGE, "").replace(" is ", " ")
     return f"{edge}: {EDGE_FORBIDS[edge_use]}" if edge else ""
 

@@ -174,7 +174,7 @@ class Parts:
             or self._logic.refusal
             or self.work.words
             or self._logic.cause
-            or display.forbidden(self._guards.amiss, self._guards.uses.edge)
+            or display.forbidden(self._guards.amiss, self._guards.uses.edge, self._guards.uses.guard_c)
             or failed_words(next(iter(self._guards.failed), None))
             or self._battery.words
             or self.line.words,

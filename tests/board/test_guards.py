@@ -127,6 +127,15 @@ def test_guard_c_for_both_holds_opening_and_reopens_while_closing() -> None:
     assert max(rig.board.outputs.duty) > 0.0
 
 
+@pytest.mark.parametrize(("use", "forbids"), [("closing", "will not shut"), ("both", "will not move")])
+def test_the_display_says_what_an_open_guard_c_forbids(use: str, forbids: str) -> None:
+    rig = opening(guard_c_use=use)
+    rig.terminals(GUARD_C=0.0)
+    rig.run(500)
+    assert rig.board.display[1] == f"GUARD-C open: {forbids}"
+    assert rig.now() is (C.HELD if use == "both" else C.OPENING)
+
+
 def test_guard_c_for_both_open_at_rest_forbids_opening_too() -> None:
     rig = Rig("Latch", guard_c_use="both")
     rig.terminals(GUARD_C=0.0)
