@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -13,12 +14,23 @@ from simgate.bench import actions as do
 from simgate.practice.diagnosis.information import entropy
 from simgate.practice.diagnosis.ledger import Ledger
 from simgate.practice.ending import Ending
-from simgate.practice.fault_finding import measure
-from simgate.practice.marks import MOST_FOR_LOOKING, MOST_FOR_PROOF, MOST_FOR_SWAPS, mark_ending
+from simgate.practice.fault_finding import LEAST_PAR, measure
+from simgate.practice.marks import (
+    FREE_OF_PAR,
+    MOST_FOR_LOOKING,
+    MOST_FOR_PROOF,
+    MOST_FOR_SWAPS,
+    PROOF_COST,
+    STEP_COST,
+    STEP_OF_PAR,
+    SWAP_COST,
+    mark_ending,
+)
 from simgate.wiring.fault_table import row
 from tests.golden.runs import replayed
 from tests.practice.finding.made import CHAIN, finding, marks, measured, run, term, the_job, volts
 
+ROOT = Path(__file__).parents[3]
 GOOD = (volts("stop-post.2"), volts("stop-barn.2"), volts("post-left.3"), volts("post-left.2"))
 MEND = (do.Mains(False), do.RemakeWire("stop-barn-out"), do.Mains(True))
 LOOKS = st.lists(
@@ -48,6 +60,38 @@ def test_each_half_of_par_above_one_and_a_half_costs_two_up_to_ten() -> None:
         steps = max(math.floor((seconds / fair - 1.5) / 0.5), 0)
         assert term(marks(*actions), "looking") == -min(2 * steps, MOST_FOR_LOOKING)
     assert term(marks(*many, *many, *many), "looking") == -MOST_FOR_LOOKING
+
+
+@pytest.mark.parametrize(
+    ("name", "seconds", "which"),
+    [
+        ("parted-stop", 440.0, "good hand"),
+        ("ends-slow-down", 150.0, "whatever par is"),
+        ("wrong-way", 150.0, "whatever par is"),
+    ],
+)
+def test_the_marks_say_which_time_is_allowed(name: str, seconds: float, which: str) -> None:
+    """Par, this fault's own, or the floor: the debrief states par beside it, and both must be plain."""
+    job, ending = the_job(name), Ending.of(replayed(name))
+    found = measure(job, ending)
+    assert found is not None
+    assert found.fair == seconds >= found.par
+    (why,) = [one.why for one in mark_ending(job, ending).terms if one.name == "looking"]
+    assert f" times the {seconds:.0f} s allowed: " in why
+    assert which in why
+
+
+def test_the_readme_tells_the_formula_as_it_is() -> None:
+    text = " ".join((ROOT / "README.md").read_text(encoding="utf-8").split())
+    for told in (
+        f"{STEP_COST} off for each half of the time allowed that looking took above {FREE_OF_PAR:g} times it "
+        f"(at most {MOST_FOR_LOOKING})",
+        f"{SWAP_COST} for each sound part renewed (at most {MOST_FOR_SWAPS})",
+        f"{PROOF_COST} for each repair before proof (at most {MOST_FOR_PROOF})",
+        f"never less than {LEAST_PAR:g} s",
+    ):
+        assert told in text
+    assert STEP_OF_PAR == 0.5
 
 
 def test_each_sound_part_renewed_costs_five_up_to_ten() -> None:
