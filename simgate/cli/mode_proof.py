@@ -26,8 +26,9 @@ WALKED = {
 ALWAYS = "timers due at any time, power cuts, what leaves meet, jog, learn cycle done, run and broken off"
 TRIED = "filter time and reversing pause on the real parts; what becomes of a leaf on its way is left open"
 CAUTION = (
-    "Proven of the board's program, with guards that tell the truth. Force at the closing edge, wiring and\n"
-    "site are not in it: they are measured and judged on the site, by the local code and a licensed person."
+    "Proven of the board's program, with guards that tell the truth. Force at the\n"
+    "closing edge, wiring and site are not in it: they are measured and judged on the\n"
+    "site, by the local code and a licensed person."
 )
 EVERY = {
     "part-opening": ("in use", "not in use"),
