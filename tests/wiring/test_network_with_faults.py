@@ -15,7 +15,6 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from lcapy import Circuit
 
 from simgate.wiring.network import Network, Part, resistor, source, switch
 from tests.wiring.test_network_against_others import GROUND, closed, pieces
@@ -181,6 +180,8 @@ def netlist(parts: list[Part], at: dict[str, int]) -> str:
 
 def test_a_general_circuit_library_agrees_on_a_sample() -> None:
     """lcapy 1.26; it refuses what floats, so it is given the piece of the reference."""
+    from lcapy import Circuit  # about a second, for which whoever only collects the tests need not wait
+
     checked = 0
     for seed in range(40):
         chance = random.Random(f"library {seed}")
