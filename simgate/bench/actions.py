@@ -273,6 +273,10 @@ class PutAway(_Action, frozen=True, tag="putaway"):
     """Take the instrument off."""
 
 
+class OpenDrawer(_Action, frozen=True, tag="drawer"):
+    """Trainer: open the fault drawer, which names what is in. The run is no longer marked."""
+
+
 class Inject(_Action, frozen=True, tag="inject"):
     """Trainer: put a fault in. The run is no longer marked. amount is the kind's number (ohm), if any."""
 
@@ -306,5 +310,5 @@ Action = Union[  # noqa: UP007  (msgspec reads a runtime union)
     SetSwitches, Turn, FitLens, CleanLens, FitHead, Sun, RemoteKey, CarryRemote, FreshBattery, ReplayCode,
     AddLink, RemoveLink, PartWire, RemakeWire, MoveWire, SwapWires, ReplaceFuse, EndResistor, Renew,
     TestPlug, SpareBeam, TakeBattery, Rain, Inspect,
-    Probe, PutAway, Inject, Mend, TakeHint, AskNext, HandOver,
+    Probe, PutAway, OpenDrawer, Inject, Mend, TakeHint, AskNext, HandOver,
 ]  # fmt: skip

@@ -196,6 +196,10 @@ def _fault(action: a.Inject) -> faults.Fault:
     return faults.Fault(faults.kind_of(action.kind), action.place, action.amount)
 
 
+def _open_drawer(bench: Bench, action: a.OpenDrawer) -> None:
+    bench.marked = False
+
+
 def _check_inject(bench: Bench, action: a.Inject) -> None:
     faults.check(bench.harness, _fault(action))
 
@@ -247,6 +251,7 @@ HANDS: dict[type, Hand] = {
     a.Step: (_check_step, _step_in),
     a.Send: (_check_send, _send),
     a.ClearWay: (always, _clear_way),
+    a.OpenDrawer: (always, _open_drawer),
     a.Inject: (_check_inject, _inject),
     a.Mend: (_check_mend, _mend),
     a.TakeHint: (always, _hint),

@@ -232,6 +232,7 @@ TOLD: dict[type, Callable[[Any], str]] = {
     a.Renew: lambda action: f"put right: {plain(action.device)}",
     a.Probe: lambda action: _probed(action),
     a.PutAway: _silent,
+    a.OpenDrawer: lambda action: "trainer: opened the fault drawer",
     a.Inject: lambda action: f"trainer: {plain(action.kind)} put in at {_place(action.place)}",
     a.Mend: lambda action: f"trainer: {plain(action.kind)} mended at {_place(action.place)}",
     a.TakeHint: lambda action: "took a hint",

@@ -210,6 +210,9 @@ class CardboardBench:
     def _mains(self, action: do.Mains) -> None:
         self._shot = replace(self._shot, mains=action.on, powered=action.on)
 
+    def _opendrawer(self, action: do.OpenDrawer) -> None:
+        self._shot = replace(self._shot, marked=False)
+
     def _inject(self, action: do.Inject) -> None:
         self._faults += (Fault(FaultKind(action.kind), action.place, action.amount),)
         self._shot = replace(self._shot, marked=False)

@@ -26,6 +26,7 @@ from simgate.tui.panes.toolbag import Button
 from simgate.tui.panes.yard import YardPicture
 from simgate.tui.screens.bench import BenchScreen
 from simgate.tui.screens.card import CardOver
+from simgate.tui.screens.drawer import Drawer
 from simgate.tui.screens.help import Help
 from simgate.tui.screens.reading import Reading
 from tests.tui.made import CardboardBench, busy, made
@@ -380,30 +381,35 @@ async def test_the_drawer_says_that_the_run_is_no_longer_marked() -> None:
     app, _ = bench_app(bench)
     async with app.run_test(size=SMALL) as pilot:
         await pilot.press("f")
-        assert "no longer marked" in " ".join(text_of(app).split())
-        assert matches(app, "drawer-80x24")
-        await pilot.press("escape")
+        assert "the run is not marked" in " ".join(text_of(app).split())
+        await pilot.press("n")
         assert bench.asked == []
         assert bench.snapshot().marked
+        await pilot.press("f", "y")
+        assert matches(app, "drawer-80x24")
+        assert bench.asked == [do.OpenDrawer()]
+        assert not bench.snapshot().marked, "who has read there what is wrong has not found it"
+        await pilot.press("escape", "f")
+        assert isinstance(app.screen, Drawer), "asked once"
 
 
 async def test_the_drawer_puts_a_fault_in_and_mends_it() -> None:
     bench = CardboardBench()
     app, _ = bench_app(bench)
     async with app.run_test(size=SMALL) as pilot:
-        await pilot.press("f", *"pa", "enter", *"2", "enter")
+        await pilot.press("f", "y", *"pa", "enter", *"2", "enter")
         await pilot.pause()
-        assert bench.asked == [do.Inject("parted-wire", "stop-2")]
+        assert bench.asked == [do.OpenDrawer(), do.Inject("parted-wire", "stop-2")]
         assert "not marked" in text_of(app)
         await pilot.press("f", *"me", "enter")
-        assert bench.asked[1:] == [do.Mend("parted-wire", "stop-2")]
+        assert bench.asked[2:] == [do.Mend("parted-wire", "stop-2")]
 
 
 async def test_a_tired_joint_is_asked_its_ohms() -> None:
     bench = CardboardBench()
     app, _ = bench_app(bench)
     async with app.run_test(size=SMALL) as pilot:
-        await pilot.press("f", *"ti", "enter", "enter")
+        await pilot.press("f", "y", *"ti", "enter", "enter")
         assert "how many ohms" in text_of(app)
         await pilot.press("enter")
         (fault,) = bench.faults()

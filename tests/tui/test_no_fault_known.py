@@ -203,7 +203,7 @@ async def test_no_screen_knows_a_fault_but_the_drawer(kind: FaultKind) -> None:
             assert met["simgate.tui.screens.bench"] == 1
             assert met["simgate.bench.record"] > 20
         assert met["simgate.tui.screens.diagram"] == 1
-        for key in ("escape", "escape", "f"):
+        for key in ("escape", "escape", "f", "y"):
             await pilot.press(key)
             await pilot.pause()
         assert isinstance(app.screen, Drawer)

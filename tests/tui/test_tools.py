@@ -72,7 +72,7 @@ def test_every_action_of_hands_can_be_reached() -> None:
         for question in work.questions:
             answers += (question.choices(shot, answers)[0][0],)
         made_here.add(type(work.make(shot, answers)))
-    elsewhere = {do.PressKey, do.Inject, do.Mend, do.TakeHint, do.AskNext, do.HandOver}
+    elsewhere = {do.PressKey, do.OpenDrawer, do.Inject, do.Mend, do.TakeHint, do.AskNext, do.HandOver}
     assert made_here | elsewhere == set(get_args(do.Action))
 
 

@@ -29,7 +29,7 @@ KEPT = 200
 WHEEL = 2  # rows for one notch of a mouse wheel
 # what hands did and is seen elsewhere at once, or heard of from the gate
 PLAIN_TO_SEE = (do.PressKey, do.Operate, do.RemoteKey, do.Probe, do.PutAway, do.Step, do.Turn)
-TOLD_OTHERWISE = (do.Inspect, do.AskNext, do.TakeHint, do.HandOver, do.Inject, do.Mend)
+TOLD_OTHERWISE = (do.Inspect, do.AskNext, do.TakeHint, do.HandOver, do.OpenDrawer, do.Inject, do.Mend)
 
 
 class Tail(Widget):

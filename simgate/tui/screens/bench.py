@@ -49,7 +49,8 @@ from simgate.tui.screens.running import Earlier
 from simgate.tui.screens.strip import StripOver
 from simgate.tui.tools import Tool
 
-HAND_OVER = "Is the work done? Handing over ends the run and goes to the debrief."
+DRAWER = "Open it? It is for the trainer and names what is wrong with this gate. From then on the run is not marked."
+    "Open it? It is for the trainer and names what is wrong with this gate. From then on nothing is marked."
 LEAVE = (
     "Leave the Bench without handing over? The tape is kept, and the Workshop offers to go on with this run "
     "from here."
@@ -206,7 +207,15 @@ class BenchScreen(Calling):
             self.call_after_refresh(self.show)
 
     def action_drawer(self) -> None:
+        if self.shot().marked:
+            self._ask("Trainer's fault drawer", DRAWER, self._open_drawer)
+        else:
+            self._open_drawer()
+
+    def _open_drawer(self) -> None:
         bench = self.runner.bench
+        if self.shot().marked:
+            self.act(do.OpenDrawer())
         self.over(Drawer(bench.fault_choices(), bench.faults()))
 
     def action_manual(self) -> None:

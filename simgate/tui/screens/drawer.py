@@ -1,7 +1,7 @@
 """The trainer's fault drawer over the Bench: which faults are in, put one in, mend one.
 
-The only place where a fault is called by its name. Opening it changes nothing; the first fault put in
-or mended ends the marking of the run, and the drawer says so before.
+The only place where a fault is called by its name. So opening it ends the marking of the run: whoever has
+read there what is wrong has not found it. The Bench asks before.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from simgate.tui.screens.picker import ChoiceList
 from simgate.tui.tools import Choice
 from simgate.wiring.faults import Fault, kind_of, row
 
-NOTE = "For the trainer. Once a fault is put in or mended here, the run is no longer marked."
+NOTE = "For the trainer. This run is no longer marked."
 MEND = "mend "
 
 
