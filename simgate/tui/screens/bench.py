@@ -49,8 +49,11 @@ from simgate.tui.screens.running import Earlier
 from simgate.tui.screens.strip import StripOver
 from simgate.tui.tools import Tool
 
-DRAWER = "Open it? It is for the trainer and names what is wrong with this gate. From then on the run is not marked."
-    "Open it? It is for the trainer and names what is wrong with this gate. From then on nothing is marked."
+DRAWER = (
+    "Open it? It is for the trainer and names what is wrong with this gate. From then on the run is not "
+    "marked."
+)
+HAND_OVER = "Is the work done? Handing over ends the run and goes to the debrief."
 LEAVE = (
     "Leave the Bench without handing over? The tape is kept, and the Workshop offers to go on with this run "
     "from here."
