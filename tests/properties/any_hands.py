@@ -24,6 +24,7 @@ from simgate.bench.site import Site
 from simgate.board.line_table import all_settings
 from simgate.files import Problem, UserError
 from simgate.plant.spec import LeafKind
+from simgate.wiring.faults import kind_of, row
 from simgate.wiring.spec import DeviceKind
 
 KINDS: tuple[type[Any], ...] = get_args(a.Action)
@@ -73,6 +74,8 @@ def try_hand(bench: Bench, hand: Hand) -> bool:
     if kind is a.Inject:  # a kind and one of its own places are seldom met by chance
         what, places = chance.choice([one for one in bench.fault_choices() if one[1]])
         values["kind"], values["place"] = what, chance.choice(places)
+        if chance.random() < 0.7:  # nor is an amount that the kind can have
+            values["amount"] = row(kind_of(what)).least
     if kind is a.Mend:  # only what was put in can be mended
         if not bench.faults():
             try_hand(bench, (0, a.Inject, number))

@@ -253,8 +253,8 @@ def drive(start: str, run: Sequence[Hand], path: Path) -> tuple[int, int]:
         done[hand[1]] += try_hand(bench, hand)
         if bench.finished:
             break
-    bench.watch(500)
-    if not bench.finished:
+    if not bench.finished:  # once handed over time stands, and there is nothing to watch
+        bench.watch(500)
         bench.act(a.HandOver())
     assert bench.snapshot().finished
     tape = read_tape(path)
