@@ -26,7 +26,7 @@ from simgate.practice.ending import Ending
 from simgate.practice.fault_finding import FaultFinding, measure, told
 from simgate.practice.goals import Judged
 from simgate.practice.job import Job
-from simgate.practice.marks import PASS_MARK, Marks, Term, mark_ending
+from simgate.practice.marks import PASS_MARK, Marks, Term, mark_measured
 from simgate.practice.names import plain, point
 
 
@@ -63,8 +63,8 @@ class Debrief:
 
 def debrief(job: Job, ending: Ending) -> Debrief:
     """The story of a run of `job`."""
-    marks = mark_ending(job, ending)
     found = measure(job, ending)
+    marks = mark_measured(job, ending, found)
     return Debrief(
         title=job.title,
         asked=tuple(goal.words for goal in job.goals),

@@ -107,13 +107,10 @@ class Measured:
         return math.fsum(taken.seconds for taken in self.trail.ledger.taken)
 
     @property
-    def fair(self) -> float:
-        """What a good hand needs: par, or what its own way takes with this fault, or one measurement."""
-        return self.allowed[0]
-
-    @property
     def allowed(self) -> tuple[float, str]:
-        """`fair`, and which of the three it is; the longest counts."""
+        """What a good hand needs, and which it is: par, or what its own way takes with this fault, or one
+        measurement; the longest counts.
+        """
         own = math.fsum(best.seconds for best, _ in self.suspects.good_hand)
         three = (
             (self.par, "par, the average of the best plan"),

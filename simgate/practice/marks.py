@@ -92,10 +92,14 @@ def mark(job: Job, bench: Bench) -> Marks:
 
 def mark_ending(job: Job, ending: Ending) -> Marks:
     """Marks of a run from its ending."""
+    return mark_measured(job, ending, measure(job, ending))
+
+
+def mark_measured(job: Job, ending: Ending, found: Measured | None) -> Marks:
+    """The same, for who has measured the fault-finding already."""
     goals = tuple(judge(goal, ending) for goal in job.goals)
     conduct = conduct_faults(ending, job.conduct)
     terms: tuple[Term, ...] = (_goals(goals), _conduct(conduct), _time(job, ending), _hints(job, ending))
-    found = measure(job, ending)
     if found is not None:
         terms += (_looking(found), _swaps(found), _proof(found))
     total = 0

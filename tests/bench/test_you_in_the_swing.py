@@ -34,14 +34,19 @@ def at(bench: Bench) -> Condition:
     return bench.board.condition
 
 
-def closing_on_you(mode: str = "Latch", site: str = "farm-double") -> Bench:
-    """A gate that is open, with you in the swing, and told to shut; run until the board has noticed."""
-    bench = Bench(setup(mode, site=site))
+def shut_on_you(bench: Bench) -> None:
+    """Open the gate, step into its swing, and tell it to shut."""
     touch(bench, "call-button")
     bench.run(60_000)
     assert at(bench) is Condition.OPEN
     bench.act(a.Step(True))
     touch(bench, "call-button")
+
+
+def closing_on_you(mode: str = "Latch", site: str = "farm-double") -> Bench:
+    """A gate that is open, with you in the swing, and told to shut; run until the board has noticed."""
+    bench = Bench(setup(mode, site=site))
+    shut_on_you(bench)
     for _ in range(4_000):
         bench.run(10)
         if at(bench) is not Condition.CLOSING:
@@ -165,11 +170,7 @@ def test_whoever_presses_the_edge_as_well_is_let_go(use: str) -> None:
     """
     settings = (("mode", "Latch"), ("leaves", 2), ("edge-use", use))
     bench = Bench(Setup("test", load_site("depot-double"), settings, learned=True))
-    touch(bench, "call-button")
-    bench.run(60_000)
-    assert at(bench) is Condition.OPEN
-    bench.act(a.Step(True))
-    touch(bench, "call-button")
+    shut_on_you(bench)
     for _ in range(4_000):
         bench.run(10)
         if you(bench).peak_force > TOUCH:

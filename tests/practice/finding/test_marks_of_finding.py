@@ -52,7 +52,7 @@ def test_a_plan_within_a_fair_factor_of_par_costs_nothing() -> None:
 
 
 def test_each_half_of_par_above_one_and_a_half_costs_two_up_to_ten() -> None:
-    fair = measured().fair
+    fair, _ = measured().allowed
     many = [volts("lamp.1")] * 80  # 40 s for the meter, 90 to open the lamp, 15 each
     for count, actions in ((n, many[:n]) for n in (1, 30, 40, 60, 80)):
         seconds = measured(*actions).seconds
@@ -75,7 +75,7 @@ def test_the_marks_say_which_time_is_allowed(name: str, seconds: float, which: s
     job, ending = the_job(name), Ending.of(replayed(name))
     found = measure(job, ending)
     assert found is not None
-    assert found.fair == seconds >= found.par
+    assert found.allowed[0] == seconds >= found.par
     (why,) = [one.why for one in mark_ending(job, ending).terms if one.name == "looking"]
     assert f" times the {seconds:.0f} s allowed: " in why
     assert which in why
