@@ -4,9 +4,10 @@ Sets of suspects are integers, one bit for each, so that a set is a key and a sp
 two suspects apart or it does not: readings that its tolerance lets overlap are one outcome (table.py), so
 what is certain here is certain at the gate.
 
-A case is solved when what is left is put right by one and the same mending, or when no test tells what is
-left apart. Nothing is mended on trial before that: a part swapped to see whether it helps proves little, and
-par must not be beaten by it.
+A case is solved when one and the same mending is part of putting right whatever is left, or when no test
+tells what is left apart. Nothing is mended on trial before that: a part swapped to see whether it helps
+proves little, and par must not be beaten by it. Where two things are wrong at once, what is sure to be wrong
+is mended and the gate looked at anew: a new case, for the one may hide the other.
 """
 
 from __future__ import annotations
@@ -36,7 +37,7 @@ class Test:
 class Case:
     """weights: of the suspects, of any total above zero. setup_seconds: of each bit of `Test.setups`.
 
-    mending: s to mend each suspect and to prove it; empty for none. mends: for each suspect what puts it
+    mending: s to mend each suspect and to prove it; empty for none. mends: for each suspect all that puts it
     right, empty where each needs a mending of its own.
     """
 
@@ -44,7 +45,7 @@ class Case:
     tests: tuple[Test, ...]
     setup_seconds: tuple[float, ...] = ()
     mending: tuple[float, ...] = ()
-    mends: tuple[str, ...] = ()
+    mends: tuple[frozenset[str], ...] = ()
     _cells: list[tuple[int, ...]] = field(default_factory=list, init=False, repr=False, compare=False)
     _known: dict[int, float] = field(default_factory=dict, init=False, repr=False, compare=False)
 
@@ -101,11 +102,24 @@ class Case:
         """Whether nothing needs to be told apart in a set any more, or nothing can."""
         if not suspects & (suspects - 1):
             return True
-        if self.mends:
-            first, *others = (self.mends[n] for n in members(suspects))
-            if all(other == first for other in others):
-                return True
-        return next(self.useful(suspects), None) is None
+        return self._sure(suspects) or next(self.useful(suspects), None) is None
+
+    def settled(self, suspects: int) -> bool:
+        """Whether all of what is to be mended is known, or cannot be told: more than `solved` where several
+        things are wrong at once.
+        """
+        if not self.solved(suspects):
+            return False
+        alike = self.mends and len({self.mends[n] for n in members(suspects)}) == 1
+        return bool(alike) or next(self.useful(suspects), None) is None
+
+    def _sure(self, suspects: int) -> bool:
+        """Whether something has to be put right whichever of a set it is."""
+        if not self.mends:
+            return False
+        first, *others = (self.mends[n] for n in members(suspects))
+        common = first.intersection(*others)
+        return bool(common) or not any((first, *others))
 
     @cached_property
     def classes(self) -> tuple[int, ...]:
@@ -121,8 +135,9 @@ class Case:
         """The finest sets of which every plan must end in subsets: of one class or of one mending."""
         found: list[int] = []
         mends: dict[str, int] = {}
-        for n, mend in enumerate(self.mends):
-            mends[mend] = mends.get(mend, 0) | 1 << n
+        for n, its in enumerate(self.mends):
+            for mend in sorted(its) or [""]:
+                mends[mend] = mends.get(mend, 0) | 1 << n
         for piece in (*self.classes, *mends.values()):
             apart = [group for group in found if not group & piece]
             for group in found:
@@ -139,9 +154,11 @@ class Case:
         """
         if not self.mending:
             return 0.0
-        by_mend: dict[str, list[int]] = {}
+        if self._sure(suspects):
+            return math.fsum(self.weights[n] * self.mending[n] for n in members(suspects))
+        by_mend: dict[object, list[int]] = {}
         for n in members(suspects):
-            by_mend.setdefault(self.mends[n] if self.mends else str(n), []).append(n)
+            by_mend.setdefault(self.mends[n] if self.mends else n, []).append(n)
         rows = []
         for its in by_mend.values():
             weight = math.fsum(self.weights[n] for n in its)

@@ -11,12 +11,13 @@ voltmeter's 10 Mohm (below its tolerance on any site), and ohms with a core take
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 
 from simgate.bench.contacts import Contacts
 from simgate.bench.line import LineWires
 from simgate.bench.setup import Setup
+from simgate.files import UserError
 from simgate.plant.plant import Plant
 from simgate.practice.diagnosis.dead import DeadCopper, Reading
 from simgate.practice.diagnosis.eyes import Eyes
@@ -69,19 +70,32 @@ class Stand:
             typical(kind, place) for kind in faults.FaultKind for place in faults.places(self.harness, kind)
         )
 
-    def read(self, fault: Fault | None, also: Fault | None = None) -> list[Reading]:
-        """What each of `looks` tells with that fault in (None: a sound gate), or with two at once."""
-        with self._in(fault, also):
+    def read(self, *given: Fault | None) -> list[Reading]:
+        """What each of `looks` tells with these faults in, all at once; of a sound gate with none."""
+        return self._read(given, self._by_state)
+
+    def some(self, numbers: Sequence[int], *given: Fault | None) -> tuple[Reading, ...]:
+        """The same for these looks alone; no other state is simulated."""
+        by_state: dict[State, list[tuple[int, Observation]]] = {}
+        for number in numbers:
+            by_state.setdefault(self.looks[number].state, []).append((number, self.looks[number]))
+        readings = self._read(given, by_state)
+        return tuple(readings[number] for number in numbers)
+
+    def _read(
+        self, given: Sequence[Fault | None], by_state: Mapping[State, list[tuple[int, Observation]]]
+    ) -> list[Reading]:
+        with self._in(*given):
             self.readings = [None] * len(self.looks)
             at_rest = self._settle(State(StateKind.REST))
             shown = self.wits.shown(at_rest, self._line.heard(at_rest.word, at_rest))
-            for state, rows in self._by_state.items():
+            for state, rows in by_state.items():
                 self._look(state, rows, at_rest, shown)
         return self.readings
 
-    def at_once(self, fault: Fault | None) -> Reading:
+    def at_once(self, *given: Fault | None) -> Reading:
         """What everybody sees who opens the lid: display and input lamps at rest, and no more is solved."""
-        with self._in(fault):
+        with self._in(*given):
             at_rest = self._settle(State(StateKind.REST))
             shown = self.wits.shown(at_rest, self._line.heard(at_rest.word, at_rest))
         return shown.display, shown.made
@@ -89,24 +103,21 @@ class Stand:
     @contextmanager
     def _in(self, *given: Fault | None) -> Iterator[None]:
         """The copper with those faults in and what they blow blown; sound again afterwards."""
-        harness = self.harness
-        there = [fault for fault in given if fault is not None]
-        for fault in there:
-            faults.inject(harness, fault)
-        blown = self._blow()
-        yield
-        for fuse in blown:
-            harness.blow(fuse, on=False)
-        for fault in reversed(there):
-            faults.mend(harness, fault)
+        with self.harness.tried([fault for fault in given if fault is not None]):
+            blown = self._blow()
+            try:
+                yield
+            finally:
+                for fuse in blown:
+                    self.harness.blow(fuse, on=False)
 
-    def together(self, one: Fault, other: Fault) -> bool:
-        """Whether both can be there at once, neither hiding that the other is there."""
-        with self._in(one):
-            if other.place not in faults.places(self.harness, other.kind):
-                return False
-            with self._in(other):
-                return faults.present(self.harness, one) and faults.present(self.harness, other)
+    def together(self, *given: Fault) -> bool:
+        """Whether all can be there at once, none hiding that another is there."""
+        try:
+            with self.harness.tried(given):
+                return all(faults.present(self.harness, fault) for fault in given)
+        except UserError:
+            return False
 
     # States ---------------------------------------------------------------------------------------
 

@@ -24,6 +24,8 @@ from simgate.wiring.fault_table import row
 from simgate.wiring.faults import Fault
 from simgate.wiring.spec import FaultKind
 
+Faults = tuple[Fault, ...]  # at once; none: a sound gate
+
 SOUND = 0
 SECOND = 0.05  # of the gates with a fault, those that have two (invented)
 MOST_SINGLES = 16  # of which pairs are made: 120 pairs and their looks in a second or two
@@ -44,37 +46,46 @@ OWN = (
 
 @dataclass(frozen=True)
 class Table:
-    """faults: those of the site; suspect n is faults[n - 1]. pairs: of faults at once, suspects after those.
-    readings: by look, one for each suspect.
+    """sets: what is wrong with each suspect, all of it at once; suspect n is sets[n - 1], one fault first.
+    readings: by look, one for each suspect, the sound gate's before them.
 
-    outcomes: by look, the number of what shows for each suspect, 0 for what a sound gate shows.
+    outcomes: by look, the number of what shows for each suspect, 0 for what a sound gate shows. weights: of
+    the suspects; `prior` unless given.
     """
 
     setup: Setup
-    faults: tuple[Fault, ...]
+    sets: tuple[Faults, ...]
     looks: tuple[Observation, ...]
     readings: tuple[tuple[Reading, ...], ...]
     outcomes: tuple[tuple[int, ...], ...]
-    pairs: tuple[tuple[Fault, Fault], ...] = ()
+    weights: tuple[float, ...] = ()
 
     @property
     def suspects(self) -> range:
         """The numbers of all, the sound gate left out."""
-        return range(1, 1 + len(self.faults) + len(self.pairs))
+        return range(1, 1 + len(self.sets))
 
-    def faults_of(self, suspect: int) -> tuple[Fault, ...]:
+    @cached_property
+    def faults(self) -> tuple[Fault, ...]:
+        """The single faults; suspect n is faults[n - 1]."""
+        return tuple(one for its in self.sets if len(its) == 1 for one in its)
+
+    @cached_property
+    def pairs(self) -> tuple[Faults, ...]:
+        """The suspects with two faults at once."""
+        return tuple(its for its in self.sets if len(its) == 2)
+
+    def faults_of(self, suspect: int) -> Faults:
         """What is wrong with a suspect: one fault, two of a pair, none of the sound gate."""
-        if suspect == SOUND:
-            return ()
-        singles = len(self.faults)
-        return (self.faults[suspect - 1],) if suspect <= singles else self.pairs[suspect - 1 - singles]
+        return () if suspect == SOUND else self.sets[suspect - 1]
 
-    def _weight(self, suspect: int) -> float:
+    @cached_property
+    def _total(self) -> float:
+        return total(self.faults)
+
+    def weight(self, suspect: int) -> float:
         """How likely a suspect is beside the others."""
-        weights = [row(fault.kind).weight for fault in self.faults_of(suspect)]
-        if len(weights) == 1:
-            return weights[0]
-        return 2.0 * SECOND * math.prod(weights) / math.fsum(row(fault.kind).weight for fault in self.faults)
+        return self.weights[suspect - 1] if self.weights else prior(self.faults_of(suspect), self._total)
 
     def _mending(self, suspect: int) -> float:
         return math.fsum(row(fault.kind).seconds for fault in self.faults_of(suspect)) + PROVING
@@ -120,11 +131,11 @@ class Table:
         spec = self.setup.site.wiring
         case = reduced(
             Case(
-                tuple(self._weight(suspect) for suspect in suspects),
+                tuple(self.weight(suspect) for suspect in suspects),
                 tuple(tests),
                 tuple(setup_seconds(spec, need) for need in self._needs),
                 tuple(self._mending(suspect) for suspect in suspects),
-                tuple(_mends(self.faults_of(suspect)) for suspect in suspects),
+                tuple(mends(self.faults_of(suspect)) for suspect in suspects),
             )
         )
         return case, tuple(int(test.name) for test in case.tests)
@@ -157,7 +168,11 @@ def known_faults(stand: Stand, given: Sequence[Fault]) -> tuple[Fault, ...]:
 
 def table_of(stand: Stand, found: Sequence[Fault]) -> Table:
     """The table of these faults alone, tried on `stand`."""
-    return _tabled(stand, found, [tuple(stand.read(None)), *(stand.read(fault) for fault in found)])
+    return tabled(
+        stand,
+        [(fault,) for fault in found],
+        [tuple(stand.read(None)), *(tuple(stand.read(fault)) for fault in found)],
+    )
 
 
 def with_pairs(setup: Setup, singles: Sequence[Fault]) -> Table:
@@ -169,24 +184,38 @@ def with_pairs(setup: Setup, singles: Sequence[Fault]) -> Table:
         raise ValueError(f"{len(singles)} faults in pairs; at most {MOST_SINGLES}")
     stand = Stand(setup)
     pairs = tuple(pair for pair in combinations(singles, 2) if stand.together(*pair))
-    rows = [tuple(stand.read(None)), *(tuple(stand.read(fault)) for fault in singles)]
-    rows += [tuple(stand.read(*pair)) for pair in pairs]
-    return _tabled(stand, singles, rows, pairs)
+    sets: list[Faults] = [*((fault,) for fault in singles), *pairs]
+    return tabled(stand, sets, [tuple(stand.read(None)), *(tuple(stand.read(*its)) for its in sets)])
 
 
-def _tabled(
-    stand: Stand,
-    singles: Sequence[Fault],
-    rows: Sequence[Sequence[Reading]],
-    pairs: tuple[tuple[Fault, Fault], ...] = (),
+def tabled(
+    stand: Stand, sets: Sequence[Faults], rows: Sequence[Sequence[Reading]], weights: Sequence[float] = ()
 ) -> Table:
+    """The table of these sets of faults. rows: what all looks tell, of the sound gate and of each set."""
     readings = tuple(zip(*rows, strict=True))
     table = costs()
     outcomes = tuple(
         outcome(its, table.tolerance_of(look.how.value))
         for look, its in zip(stand.looks, readings, strict=True)
     )
-    return Table(stand.setup, tuple(singles), stand.looks, readings, outcomes, pairs)
+    return Table(stand.setup, tuple(sets), stand.looks, readings, outcomes, tuple(weights))
+
+
+def total(faults: Iterable[Fault]) -> float:
+    """The weight of faults of which any may be there."""
+    return math.fsum(row(fault.kind).weight for fault in faults)
+
+
+def prior(its: Sequence[Fault], whole: float) -> float:
+    """How likely just these are there, beside one that is alone. whole: the weight of all that can be.
+
+    Of the gates with a fault SECOND have two, of those SECOND have three, and so on; which ones is drawn by
+    weight, one after the other.
+    """
+    found = 1.0
+    for number, fault in enumerate(its, 1):
+        found *= row(fault.kind).weight * (1.0 if number == 1 else number * SECOND / whole)
+    return found
 
 
 def outcome(readings: Sequence[Reading], tolerance: Tolerance | None) -> tuple[int, ...]:
@@ -225,8 +254,9 @@ def mend(fault: Fault) -> str:
     return f"device {fault.place}"
 
 
-def _mends(its: Sequence[Fault]) -> str:
-    return " and ".join(sorted({mend(fault) for fault in its}))
+def mends(its: Sequence[Fault]) -> frozenset[str]:
+    """All that has to be put right of faults at once."""
+    return frozenset(mend(fault) for fault in its)
 
 
 def named(table: Table, suspects: int) -> list[str]:

@@ -142,7 +142,9 @@ def test_a_search_cut_short_still_proves_a_bound() -> None:
 
 @st.composite
 def cases(draw: st.DrawFn) -> Case:
-    """Small cases: up to 6 suspects, 5 tests of up to 3 outcomes, setups, mendings shared or not."""
+    """Small cases: up to 6 suspects, 5 tests of up to 3 outcomes, setups, mendings shared or not, one
+    for each suspect or several.
+    """
     count = draw(st.integers(1, 6))
     weights = draw(st.lists(st.integers(1, 50), min_size=count, max_size=count))
     tests = draw(
@@ -158,7 +160,8 @@ def cases(draw: st.DrawFn) -> Case:
         )
     )
     mending = draw(st.lists(st.integers(1, 60), min_size=count, max_size=count))
-    mends = draw(st.lists(st.sampled_from("abcdef"), min_size=count, max_size=count))
+    several = st.frozensets(st.sampled_from("abcdef"), min_size=1, max_size=draw(st.integers(1, 3)))
+    mends = draw(st.lists(several, min_size=count, max_size=count))
     setups = draw(st.lists(st.integers(0, 20), min_size=2, max_size=2))
     return Case(
         tuple(map(float, weights)), tuple(tests), tuple(map(float, setups)), tuple(map(float, mending)),
@@ -171,7 +174,7 @@ def exhaustive(case: Case) -> float:
 
     @cache
     def least(left: frozenset[int], fetched: frozenset[int]) -> float:
-        mends = {case.mends[n] if case.mends else str(n) for n in left}
+        mends = {needed_for(n) for n in left}
         splits = []
         for test in case.tests:
             shown = {test.outcome[n] for n in left}
@@ -181,17 +184,22 @@ def exhaustive(case: Case) -> float:
                 weight = sum(case.weights[n] for n in left)
                 parts = [frozenset(n for n in left if test.outcome[n] == what) for what in sorted(shown)]
                 splits.append((cost * weight, parts, fetched | needed))
-        if len(mends) == 1 or not splits:
+        if frozenset.intersection(*mends):
+            return sum(case.weights[n] * case.mending[n] for n in left)
+        if not splits:
             return mended(left, mends)
         return min(cost + sum(least(part, further) for part in parts) for cost, parts, further in splits)
 
-    def mended(left: frozenset[int], mends: set[str]) -> float:
+    def needed_for(suspect: int) -> frozenset[str]:
+        return case.mends[suspect] if case.mends else frozenset([str(suspect)])
+
+    def mended(left: frozenset[int], mends: set[frozenset[str]]) -> float:
         """The cheapest order of mendings, by trying every one of them first."""
         if not left:
             return 0.0
         best = math.inf
         for mend in mends:
-            its = frozenset(n for n in left if (case.mends[n] if case.mends else str(n)) == mend)
+            its = frozenset(n for n in left if needed_for(n) == mend)
             weight = sum(case.weights[n] for n in its)
             mean = sum(case.weights[n] * case.mending[n] for n in its) / weight
             best = min(best, mean * sum(case.weights[n] for n in left) + mended(left - its, mends - {mend}))
