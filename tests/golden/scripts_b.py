@@ -43,7 +43,7 @@ def drift(person: Person) -> None:
 
 
 def lock_stuck(person: Person) -> None:
-    """Volts at the coil, ohms along both cores, the joint, the stroke, three cycles."""
+    """Volts at the coil, ohms up to the box in the far post, the joint, the stroke, three cycles."""
     person.do(do.Probe("volts", "lock.1", "lock.2"))
     person.press("call-button")
     person.bench.run(300)
@@ -52,7 +52,7 @@ def lock_stuck(person: Person) -> None:
     assert 2 < float(meter.reading.split()[0]) < 12
     person.wait_for(Condition.STOPPED_OPENING)
     person.bench.run(3000)
-    person.do(do.PutAway(), do.Mains(False), do.Probe("ohms", "board.LOCK-", "lock.2"))
+    person.do(do.PutAway(), do.Mains(False), do.Probe("ohms", "board.LOCK-", "post-far.4"))
     meter = person.see().meter
     assert meter is not None
     assert float(meter.reading.split()[0]) > 10

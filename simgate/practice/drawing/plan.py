@@ -44,6 +44,11 @@ class Run:
         return f"{len(self.wires)} × {self.size:g} mm², {self.length:g} m"
 
     @property
+    def named(self) -> str:
+        """'barn cable, 2 × 0.5 mm², 35 m'; without the name where the site has none."""
+        return f"{words(self.cable)}, {self.told}" if self.cable else self.told
+
+    @property
     def numbers(self) -> str:
         """The numbers of its cores, those in a row as '31–33'."""
         rows: list[list[int]] = []

@@ -55,7 +55,8 @@ def one_line(plan: Plan) -> Iterator[str]:
 
 def _branch(branch: Branch, margin: str, last: bool) -> Iterator[str]:
     """A run or several, what stands at its end, and what goes on from there."""
-    told = [run.told for run in branch.by]
+    room = WIDTH - len(margin) - 8 - DEVICE_LEAST
+    told = [run.named if len(run.named) <= room else run.told for run in branch.by]
     wide = max(len(one) for one in told)
     start = len(margin) + wide + 8
     label = wrap(_named(branch), max(WIDTH - start, DEVICE_LEAST), break_on_hyphens=False)
@@ -72,7 +73,7 @@ def _branch(branch: Branch, margin: str, last: bool) -> Iterator[str]:
     for number, (run, place) in enumerate(branch.also):
         to = "between its own screws" if place == branch.place else f"also to {place.title}"
         end = number == len(branch.also) - 1 and not below
-        yield _cut(f"{onward}{'└' if end else '├'}┄ {run.told} ┄┄ {to}")
+        yield _cut(f"{onward}{'└' if end else '├'}┄ {run.named} ┄┄ {to}")
     for number, one in enumerate(below):
         yield from _branch(one, onward, number == len(below) - 1)
 

@@ -5,15 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from simgate.practice.drawing.paper import Paper
-from simgate.practice.drawing.plan import Branch, Place, Plan, Run, screw
+from simgate.practice.drawing.paper import Paper, fitted, long
+from simgate.practice.drawing.plan import Branch, Place, Plan, Run, screw, words
 from simgate.practice.drawing.signs import sign
 
 BOX_HIGH, BOARD_HIGH = 11.0, 19.0  # mm of the board's box, and down to the first row
 ONE_COLUMN = 8  # rows up to which one column is enough
 GAP = 6.0  # mm between columns
 LINE, ONWARD = 28.0, 22.0  # mm: a run from the board, and one further on
-LEAST_BOX, MOST_BOX = 24.0, 84.0
+LEAST_BOX, MOST_BOX = 23.0, 84.0
 DEEP = (80.0, 96.0, 118.0)  # shares of the width for columns of so many places one behind the other
 
 
@@ -102,29 +102,36 @@ def _column(
         high = len(branch.by) * unit
         _box(paper, branch.place, box, y, wide, high, unit)
         y += high
+        below = y - 0.1 * unit
+        aside = box + (10.0 if branch.on else 3.0)  # clear of the trunk of what goes on
         for run, place in branch.also:
-            at, size = y + 0.42 * unit, min(2.5, 0.3 * unit)
-            paper.line([(box + 3.0, y - 0.1 * unit), (box + 3.0, at), (box + 6.0, at)], dash="0.8 0.8")
+            at, size = y + 0.42 * unit, min(2.5, 0.27 * unit)
+            paper.line([(aside, below), (aside, at), (aside + 3.0, at)], dash="0.8 0.8")
             to = "between its own screws" if place == branch.place else f"also to {place.title}"
-            paper.words(box + 7.0, at + 0.15 * size, to, size, end - box - 7.0)
-            told = f"{run.told}, no. {run.numbers}"
-            paper.words(box + 7.0, at + 1.2 * size, told, 0.9 * size, end - box - 7.0)
+            paper.words(aside + 4.0, at + 0.15 * size, to, size, end - aside - 4.0)
+            told = f"{run.named}, no. {run.numbers}"
+            paper.words(aside + 4.0, at + 1.2 * size, told, 0.9 * size, end - aside - 4.0)
             y += unit
         if branch.on:
             onward = min(ONWARD, (end - LEAST_BOX - box) / max(deep(one) for one in branch.on) - 3.0)
-            y = _column(paper, branch.on, box + 3.0, y - 0.1 * unit, y, end, unit, onward)
+            y = _column(paper, branch.on, box + 3.0, below, y, end, unit, onward)
     if branches:
         paper.line([(trunk, start), (trunk, foot)], 0.5)
     return y
 
 
 def _run(paper: Paper, run: Run, x: float, y: float, wide: float, unit: float) -> None:
-    """The slash of a run of several cores, its cable above the line, its numbers below."""
-    size = min(2.6, 0.3 * unit)
+    """The slash of a run of several cores, its cable above the line, cores and their numbers below."""
+    size = min(2.6, 0.26 * unit)
     if len(run.wires) > 1:
-        paper.line([(x + 1.6, y + 0.18 * unit), (x + 3.4, y - 0.18 * unit)])
-    paper.words(x + 4.2, y - 0.09 * unit, run.told, size, wide - 5.0)
-    paper.words(x + 4.2, y + 0.09 * unit + 0.76 * size, f"no. {run.numbers}", 0.9 * size, wide - 5.0)
+        paper.line([(x + 1.1, y + 0.18 * unit), (x + 2.9, y - 0.18 * unit)])
+    lines = [*([words(run.cable)] if run.cable else []), run.told, f"no. {run.numbers}"]
+    bold = bool(run.cable)
+    size = min(fitted(line, size, wide - 4.0, bold and not number)[1] for number, line in enumerate(lines))
+    foot = y - 0.09 * unit
+    for number, line in enumerate(lines):
+        paper.words(x + 3.5, foot, line, size, wide - 4.0, bold=bold and not number)
+        foot = y + 0.06 * unit + (0.8 + 1.04 * number) * size
 
 
 def _box(paper: Paper, place: Place, x: float, y: float, wide: float, high: float, unit: float) -> None:
@@ -138,8 +145,22 @@ def _box(paper: Paper, place: Place, x: float, y: float, wide: float, high: floa
     if label == place.title:
         paper.words(x + 9.4, middle + 0.36 * size, label, size, room, bold=True)
     else:
-        paper.words(x + 9.4, middle - 0.12 * size, place.title, size, room, bold=True)
-        paper.words(x + 9.4, middle + 0.88 * size, label, 0.8 * size, room)
+        lines = _wrapped(label, 0.8 * size, room)
+        size = min(size, (high - 2 * inset - 0.6) / (0.96 + len(lines)))
+        foot = middle + (0.28 - 0.5 * len(lines)) * size
+        paper.words(x + 9.4, foot, place.title, size, room, bold=True)
+        for line in lines:
+            foot += size
+            paper.words(x + 9.4, foot, line, 0.8 * size, room)
+
+
+def _wrapped(label: str, size: float, room: float) -> list[str]:
+    """In one line, made smaller if it must; in two, broken as evenly as it goes, where that would be small."""
+    whole = label.split(" ")
+    if long(label, size) <= 1.15 * room or len(whole) == 1:
+        return [label]
+    halves = [(" ".join(whole[:at]), " ".join(whole[at:])) for at in range(1, len(whole))]
+    return list(min(halves, key=lambda two: max(long(line, size) for line in two)))
 
 
 def _told(place: Place) -> str:
