@@ -222,7 +222,8 @@ class Board(Powered):
         # a mode may have turned round or give way; the book's work never does, and who shuts never turned
         turning = self.work.task is Task.MODE and self.condition is not Condition.CLOSING
         for way in self._drive.ways():
-            reason = self._guards.permit(way, turning)
+            # whoever is pressed is let go, also where a guard has just failed its test
+            reason = self._guards.permit(way, turning, test_follows=self._drive.relieving)
             if reason:
                 self._drive.stop(tick)
                 self.work.forbidden(reason, tick)

@@ -17,7 +17,7 @@ from simgate.board.travel import LeafTravel
 from simgate.board.tuning import RATED_AMPERES, EndUse, Tuning
 
 JOG_PERCENT = 40.0  # most force that a jog may use
-GIVE_WAY_MS = 1_000  # how long a leaf backs off an obstacle that it met opening
+GIVE_WAY_MS = 1_000  # how long a leaf backs off what it met
 
 
 def driving(index: int, way: Way) -> str:
@@ -28,7 +28,8 @@ def driving(index: int, way: Way) -> str:
 class Drive(Moves):
     """All leaves. at_fault: index of the leaf that the last event other than ARRIVED came from.
 
-    unput: a leaf has begun or ended to be driven, and `put` has not told of it.
+    unput: a leaf has begun or ended to be driven, and `put` has not told of it. relieving: leaves have just
+    turned round from shutting, and whoever they may press is not let go yet.
     """
 
     def __init__(self, happened: list[Acted | Note], tuned: Tuning) -> None:
@@ -38,6 +39,7 @@ class Drive(Moves):
         self._happened = happened
         self._noted = [0] * len(self.leaves)
         self._give_way_until: int | None = None
+        self._relief_until: int | None = None
         self._a_follows = False  # A is to shut once B is there
 
     # What is known --------------------------------------------------------------------------------
@@ -79,11 +81,34 @@ class Drive(Moves):
 
     def open(self, tick: int) -> None:
         """Open every leaf: A first, B after the delay unless A is out of its way already."""
+        relief = self._relief_until
         self._forget_plans()
+        self._relief_until = relief  # who goes on opening in the middle of it has not let go yet
         self.leaves[0].go(self._move(0, Way.OPENING), tick)
         if self.tuned.leaves > 1:
             delay = 0 if self._a_is_clear() else self._delay(Way.OPENING)
             self.leaves[1].go(self._move(1, Way.OPENING), tick, delay)
+
+    def turn(self, tick: int) -> None:
+        """Open, after shutting: the leaves that were driven may press somebody, who is let go first."""
+        pressing = [leaf for leaf in self.leaves if leaf.driven]
+        self.open(tick)
+        if pressing:
+            self._relief_until = max(leaf.start_at for leaf in pressing) + GIVE_WAY_MS
+
+    def leave(self, tick: int) -> None:
+        """Stop; but leaves that have just turned round first back off what they may press."""
+        until = self._relief_until
+        if until is None:
+            self.stop(tick)
+            return
+        for index, leaf in enumerate(self.leaves):
+            if leaf.sign:
+                start = leaf.start_at
+                leaf.go(self._creeping(index, Way.OPENING), tick)
+                leaf.start_at = start
+        self._give_way_until = until
+        self.unput = True
 
     def part(self, tick: int) -> None:
         """Open leaf A to the part width."""
@@ -160,7 +185,7 @@ class Drive(Moves):
         self.counter.learned(self.travels, self.leaves)
 
     def _forget_plans(self) -> None:
-        self._give_way_until = None
+        self._give_way_until = self._relief_until = None
         self._a_follows = False
 
     # Questions ------------------------------------------------------------------------------------
@@ -179,6 +204,11 @@ class Drive(Moves):
     def quiet(self) -> bool:
         """No leaf has an order."""
         return not (self.leaves[0].sign or self.leaves[1].sign)
+
+    @property
+    def relieving(self) -> bool:
+        """Whether leaves that turned round from shutting have not backed off yet."""
+        return self._relief_until is not None
 
     def ways(self) -> tuple[Way, ...]:
         """The directions ordered now, waiting leaves included."""
@@ -199,7 +229,8 @@ class Drive(Moves):
         """Everything that the next scans depend on."""
         leaves = (leaf.state() for leaf in self.leaves)
         return (
-            self._give_way_until, self._a_follows, self.at_fault, self.proving, self.counter.state(), *leaves,
+            self._give_way_until, self._relief_until, self._a_follows, self.at_fault, self.proving,
+            self.counter.state(), *leaves,
         )  # fmt: skip
 
     # One scan -------------------------------------------------------------------------------------
@@ -235,6 +266,8 @@ class Drive(Moves):
             if event is not None or tick >= self._give_way_until:
                 self.stop(tick)
             return None
+        if self._relief_until is not None and (tick >= self._relief_until or self.quiet):
+            self._relief_until = None
         return event if event is not Event.ARRIVED or self.quiet else None
 
     def _deaf(self, index: int) -> Event:

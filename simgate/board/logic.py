@@ -24,6 +24,11 @@ from simgate.board.timers import Timer, Timers
 CALLS = (Stimulus.CALL, Stimulus.PART)
 WAITING = (Condition.HELD, Condition.PART_HELD)
 PRESSING = (Stimulus.OBSTACLE, Stimulus.EDGE_AMISS)  # what a leaf that shuts may have run into
+LEAVING = (Stimulus.STOP_PARTED, Stimulus.FAULT, Stimulus.CALL_RELEASED, Stimulus.PART_RELEASED)
+"""What ends a movement outright, also one that lets somebody go: STOP overrides all (ISO 13850, from memory),
+a fault leaves nothing to drive with, and who lets go of a button held to move the gate is looking at it.
+Everything else that ends it waits until whoever may be pressed is let go."""
+BACKS_OFF = "It backs off first"
 NOT_LEARNED = "Learn cycle not done"
 STAYED_MADE = "{0} stayed made in its test: welded contact or a link?"
 STAYS = "Stays open: obstacle, {0}"
@@ -89,6 +94,8 @@ class Logic:
         reason = self._guards.permit(way, turning, test_follows=not moves)
         if not reason and not self.learned and not self._modes[self.mode].while_held:
             reason = NOT_LEARNED
+        if not reason and way is Way.CLOSING and self._drive.relieving:
+            reason = BACKS_OFF
         if not reason and not turning and self.chart.condition not in WAITING:  # who waits may end its way
             reason = self.battery.forbids(way)
         return reason
@@ -172,7 +179,7 @@ class Logic:
         self._drop_pause(tick)
         self.starts.cancel()
         if condition in STOPPED:
-            self._drive.stop(tick)
+            self._drive.leave(tick)
 
     def _choices(self) -> tuple[str | float, ...]:
         uses = (self._settings.choice(setting) for setting in common().settings())
@@ -199,15 +206,19 @@ class Logic:
             return
         pressing = self.starts.stroking  # shut, to free the lock: who gives way then only stops
         self.starts.cancel()
-        if acted.response is Response.GIVE_WAY and not pressing:
-            self._drive.give_way(tick, every=acted.stimulus is Stimulus.EDGE_AMISS)
-        else:
+        edge = acted.stimulus is Stimulus.EDGE_AMISS
+        if acted.response is Response.GIVE_WAY and not pressing and not (edge and self._drive.relieving):
+            self._drive.give_way(tick, every=edge)
+        elif acted.stimulus in LEAVING:
             self._drive.stop(tick)
+        else:
+            self._drive.leave(tick)
 
     def _start(self, acted: Acted, tick: int) -> None:
         """Set off: at once when the gate is moving already, else past the guards' test, lamp and lock."""
         if acted.condition in WAYS and not self.starts.pending:
-            self._orders[acted.after](tick)
+            turns = acted.condition is Condition.CLOSING
+            (self._drive.turn if turns else self._orders[acted.after])(tick)
             return
         if acted.condition in WAYS:
             self._drive.stop(tick)

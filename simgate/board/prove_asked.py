@@ -16,7 +16,10 @@ from simgate.board.stimuli import Condition, Input, Response, Stimulus
 
 C, D = Condition, Doing
 
-DOES: Mapping[Condition, Doing] = {C.OPENING: D.OPEN, C.PART_OPENING: D.PART, C.CLOSING: D.CLOSE}
+DOES: Mapping[Condition, tuple[Doing, ...]] = {
+    C.OPENING: (D.OPEN, D.TURN), C.PART_OPENING: (D.PART,), C.CLOSING: (D.CLOSE,),
+}  # fmt: skip
+BACKING_OFF = (D.GIVE_WAY, D.RELIEVE)  # it lasts a second or so, and is let finish
 ON_ITS_WAY = (C.OPENING, C.PART_OPENING, C.HELD, C.PART_HELD, C.CLOSING)
 HOLDS: tuple[tuple[Source, ...], ...] = ((Input.CALL, Remote.CALL), (Input.PART, Remote.PART))
 """What holds the one call, and what the other."""
@@ -42,9 +45,8 @@ def _after_work(site: Site, now: State) -> bool:
 
 
 def _nobody_holds(site: Site, now: State) -> bool:
-    """Backing off, which lasts a second at most, is let finish."""
     held = any(_held(now, sources) for sources in HOLDS)
-    return held or now.kernel.busy is not None or now.doing in (D.REST, D.GIVE_WAY)
+    return held or now.kernel.busy is not None or now.doing in (D.REST, *BACKING_OFF)
 
 
 def _broken_down(site: Site, now: State) -> bool:
@@ -56,14 +58,13 @@ def _truth(site: Site, now: State) -> bool:
         return now.condition not in WAYS
     wanted = DOES.get(now.condition)
     if wanted is None:
-        return now.doing in (D.REST, D.GIVE_WAY) and not now.kernel.start
-    return now.doing is wanted or bool(now.kernel.start)
+        return now.doing in (D.REST, *BACKING_OFF) and not now.kernel.start
+    return now.doing in wanted or bool(now.kernel.start)
 
 
 def _unlearned(site: Site, now: State) -> bool:
-    """Backing off, which lasts a second at most, is let finish."""
     done = now.kernel.learned or now.kernel.busy is not None
-    return done or now.still or now.doing is D.GIVE_WAY
+    return done or now.still or now.doing in BACKING_OFF
 
 
 # Of a step ----------------------------------------------------------------------------------------
@@ -114,7 +115,7 @@ def _let_go(site: Site, step: Step) -> bool:
     if not let_go or before.kernel.busy is not None or not now.powered:
         return True
     called = any(one.stimulus in CALLING and one.after is not one.condition for one in step.acted)
-    return called or now.doing is not before.doing or now.doing in (D.REST, D.GIVE_WAY)
+    return called or now.doing is not before.doing or now.doing in (D.REST, *BACKING_OFF)
 
 
 def _fault_stays(site: Site, step: Step) -> bool:

@@ -27,6 +27,8 @@ class Doing(Enum):
     CLOSE = "shutting"
     GIVE_WAY = "giving way"  # backing off what was met opening: it moves the shutting way
     ASTRAY = "giving way the wrong way"  # the same order when it was not opening: it presses on
+    TURN = "opening, and first backing off"  # it has turned round from shutting, and may press somebody yet
+    RELIEVE = "backing off"  # the same when it is to open no further
     CREEP_OPEN = "opening slowly"  # a jog, or a pass of the learn cycle
     CREEP_SHUT = "shutting slowly"  # the same, or the stroke that frees the lock
 
@@ -42,10 +44,15 @@ GOES: dict[Doing, tuple[Way, ...]] = {
     D.CLOSE: (Way.CLOSING,),
     D.GIVE_WAY: (Way.CLOSING,),
     D.ASTRAY: (Way.CLOSING,),
+    D.TURN: (Way.OPENING,),
+    D.RELIEVE: (Way.OPENING,),
     D.CREEP_OPEN: (Way.OPENING,),
     D.CREEP_SHUT: (Way.CLOSING,),
 }
 
+
+RELIEF = (D.TURN, D.RELIEVE)
+"""Whoever may be pressed since the gate turned round is not let go yet."""
 
 CREEPS = {Way.OPENING: D.CREEP_OPEN, Way.CLOSING: D.CREEP_SHUT}
 TRAVEL = 1000  # counts of a leaf's way, for the learn cycle to find
@@ -54,14 +61,15 @@ TRAVEL = 1000  # counts of a leaf's way, for the learn cycle to find
 class StandIn(Drive):
     """A drive whose leaves do what the environment says. event: what they come to in the next scan.
 
-    crept: index of the leaf that creeps. stands_shut: whether the leaves are found to stand
-    shut; asked_shut: whether anybody has asked.
+    eased: by then leaves that turned round have backed off. crept: index of the leaf that creeps.
+    stands_shut: whether the leaves are found to stand shut; asked_shut: whether anybody has asked.
     """
 
     def __init__(self, happened: list[Acted | Note], tuned: Tuning) -> None:
         super().__init__(happened, tuned)
         self.doing = D.REST
         self.event: Event | None = None
+        self.eased = False
         self.crept = 0
         self.stands_shut = self.asked_shut = False
 
@@ -74,7 +82,16 @@ class StandIn(Drive):
         self.doing = doing
 
     def open(self, tick: int) -> None:
-        self._do(D.OPEN)
+        self._do(D.TURN if self.relieving else D.OPEN)
+
+    def turn(self, tick: int) -> None:
+        self._do(D.TURN if self.doing is D.CLOSE else D.OPEN)
+
+    def leave(self, tick: int) -> None:
+        if self.relieving:
+            self._do(D.RELIEVE)
+        else:
+            self.stop(tick)
 
     def part(self, tick: int) -> None:
         self._do(D.PART)
@@ -91,7 +108,7 @@ class StandIn(Drive):
 
     def give_way(self, tick: int, every: bool = False) -> None:
         if not every or self.doing is not D.REST:  # of leaves that are not driven none backs off
-            self._do(D.GIVE_WAY if self.doing in (D.OPEN, D.PART) else D.ASTRAY)
+            self._do(D.GIVE_WAY if self.doing in (D.OPEN, D.PART, D.TURN) else D.ASTRAY)
 
     def stop(self, tick: int) -> None:
         self._do(D.REST)
@@ -105,6 +122,10 @@ class StandIn(Drive):
     @property
     def quiet(self) -> bool:
         return self.doing is D.REST
+
+    @property
+    def relieving(self) -> bool:
+        return self.doing in RELIEF
 
     def ways(self) -> tuple[Way, ...]:
         return GOES[self.doing]
@@ -128,9 +149,11 @@ class StandIn(Drive):
 
     def scan(self, tick: int, signals: Signals, outputs: Outputs) -> Event | None:
         event, self.event = self.event, None
-        if event is None:
+        if self.eased and self.doing is D.TURN:
+            self.doing = D.OPEN
+        if event is None and not (self.eased and self.doing is D.RELIEVE):
             return None
-        if self.doing in (D.GIVE_WAY, D.ASTRAY):
+        if self.doing in (D.GIVE_WAY, D.ASTRAY, D.RELIEVE):
             self.stop(tick)
             return None
         if event is Event.ARRIVED:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from simgate.board.prove_drive import Doing
+from simgate.board.prove_drive import RELIEF, Doing
 from simgate.board.prove_property import OPENING, SHUTTING, Property, Site
 from simgate.board.prove_scene import Beam, Source
 from simgate.board.prove_state import State
 from simgate.board.prove_world import Step
-from simgate.board.stimuli import Input, Stimulus, Task
+from simgate.board.stimuli import Condition, Input, Response, Stimulus, Task
 
 D = Doing
 
 SHUT_GUARDS: tuple[Source, ...] = (Input.GUARD_C, Beam.CLOSING, Beam.BOTH)
+ENDS_IT = (Stimulus.CALL_RELEASED, Stimulus.PART_RELEASED, Stimulus.FAULT)
 OPEN_GUARDS: tuple[Source, ...] = (Input.GUARD_O, Beam.OPENING)
 
 
@@ -40,8 +41,9 @@ def _guard_o(site: Site, now: State) -> bool:
 
 
 def _guard_c_opening(site: Site, now: State) -> bool:
-    """A gate that met it while it shut may still open again."""
-    return now.kernel.doing not in OPENING or now.turned or _all(now, both_ways(site))
+    """A gate that met it while it shut may still open again, and lets go whom it may press."""
+    lets_go = now.turned or now.doing is D.RELIEVE
+    return now.kernel.doing not in OPENING or lets_go or _all(now, both_ways(site))
 
 
 def _edge_shutting(site: Site, now: State) -> bool:
@@ -52,7 +54,7 @@ def _edge_shutting(site: Site, now: State) -> bool:
 
 def _edge_opening(site: Site, now: State) -> bool:
     """With an edge for both ways the gate may still open again after it met something while it shut."""
-    turned = site.edge_shuts and now.turned
+    turned = site.edge_shuts and (now.turned or now.doing is D.RELIEVE)
     return now.has(Input.EDGE) or now.doing not in OPENING or turned
 
 
@@ -76,15 +78,34 @@ def _obstacle(site: Site, step: Step) -> bool:
     """What met something is stopped or turned in the same scan."""
     met = any(one.stimulus is Stimulus.OBSTACLE for one in step.acted)
     before, now = step.before.doing, step.after.doing
-    return not met or before is not now or before not in (D.OPEN, D.PART, D.CLOSE)
+    return not met or before is not now or before not in (D.OPEN, D.PART, D.CLOSE, D.TURN)
 
 
 def _both_ways(site: Site, step: Step) -> bool:
     """A guard of both ways that breaks while the gate opens stops the opening."""
     before, now = step.before, step.after
-    if before.doing not in OPENING or now.doing not in OPENING:
+    if before.doing not in OPENING or now.doing not in OPENING or now.doing is D.RELIEVE:
         return True
     return not any(before.has(one) and not now.has(one) for one in both_ways(site))
+
+
+def _lets_go(site: Site, step: Step) -> bool:
+    """Nothing comes before it but what forbids to open at all, a second thing met, a fault, and the hand that lets go.
+
+    A gate that shuts and turns round begins with it, and nothing shuts in the middle of it.
+    """
+    before, now = step.before, step.after
+    turns = any(one.condition is Condition.CLOSING and one.after is Condition.OPENING for one in step.acted)
+    if now.doing in RELIEF or not (before.doing in RELIEF or (turns and before.doing is D.CLOSE)):
+        return True
+    if any(one.stimulus in ENDS_IT and one.response is Response.STOP for one in step.acted):
+        return True
+    if now.doing in SHUTTING:
+        return any(one.stimulus is Stimulus.OBSTACLE for one in step.acted)
+    if step.happening.eased or step.happening.event is not None or not now.powered:
+        return True
+    edge = now.has(Input.EDGE) or site.uses.edge != "opening"
+    return not (edge and _all(now, (Input.STOP, *OPEN_GUARDS)))
 
 
 def _edge_leaves(site: Site, step: Step) -> bool:
@@ -92,7 +113,8 @@ def _edge_leaves(site: Site, step: Step) -> bool:
     before, now = step.before, step.after
     if not before.has(Input.EDGE) or now.has(Input.EDGE):
         return True
-    opening = site.edge_opens and before.doing in OPENING and now.doing in OPENING
+    lets_go = site.edge_shuts and now.doing is D.RELIEVE
+    opening = site.edge_opens and before.doing in OPENING and now.doing in OPENING and not lets_go
     shutting = site.edge_shuts and before.doing is D.CLOSE and now.doing in SHUTTING
     return not (opening or shutting)
 
@@ -151,6 +173,12 @@ GUARDED: tuple[Property, ...] = (
         "A leaf that meets something does not go on.",
         "it goes on against it",
         step=_obstacle,
+    ),
+    Property(
+        "lets-go",
+        "A gate that turns round from shutting backs off whom it may press, whatever beams and calls do.",
+        "it stands or shuts before it has backed off",
+        step=_lets_go,
     ),
     Property(
         "gives-way",

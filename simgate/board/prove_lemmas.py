@@ -1,8 +1,8 @@
-"""What the proof leans on and time decides: the input filter and the reversing pause, on the real parts.
+"""What the proof leans on and time decides: input filter, reversing pause and backing off, on the real parts.
 
-The prover lets every timer be due at any moment. Two lengths of time are promises of their own, so each
-is tried out whole here: how long a lasting change of a terminal may take to be seen, and how long a leaf
-must rest before it is driven the other way.
+The prover lets every timer be due at any moment. Three lengths of time are promises of their own, so each
+is tried out whole here: how long a lasting change of a terminal may take to be seen, how long a leaf must
+rest before it is driven the other way, and how soon whoever a leaf presses is let go.
 """
 
 from __future__ import annotations
@@ -13,11 +13,15 @@ from copy import copy
 from dataclasses import dataclass
 from functools import cache
 
+from simgate.board.drive import GIVE_WAY_MS, Drive
 from simgate.board.inputs import Inputs
 from simgate.board.leaf import REVERSE_MS, SCAN_MS, LeafDrive
 from simgate.board.prove_scene import BIT, HEALTHY, TERMINALS, found
+from simgate.board.settings import Settings
+from simgate.board.signals import Outputs, Signals
 from simgate.board.stimuli import Input, Way
-from simgate.board.travel import Move
+from simgate.board.travel import LeafTravel, Move
+from simgate.board.tuning import tuning
 
 START = 1_000_000
 DELAY_MS = 200  # of the leaf that follows, in the trial of the reversing pause
@@ -117,3 +121,51 @@ def _orders(came: Mapping[State, tuple[State, str] | None], state: State) -> lis
         state, name = before
         names.insert(0, name)
     return names
+
+
+LETTING_GO: Mapping[str, Callable[[Drive, int], None]] = {
+    "open": lambda drive, tick: drive.open(tick),
+    "leave": lambda drive, tick: drive.leave(tick),
+    "wait": lambda drive, tick: None,
+}
+"""Every order that may come while a gate backs off, and does not end it outright."""
+
+
+@cache
+def relief() -> tuple[str, ...]:
+    """The row of orders under which a leaf that turned round does not back off as promised; () for none.
+
+    It is driven away from what it met within REVERSE_MS, and for GIVE_WAY_MS.
+    """
+    settings = Settings({"Latch": False}, {"mode": "Latch", "leaves": 1})
+    first = Drive([], tuning(settings))
+    first.take((LeafTravel(1000),))
+    first.leaves[0].position.refer(500)
+    first.close(START)
+    signals, outputs = Signals(), Outputs()
+    first.scan(START, signals, outputs)
+    first.turn(START)
+    level: dict[tuple[object, ...], tuple[Drive, tuple[str, ...]]] = {(): (first, ())}
+    for passed in range(SCAN_MS, REVERSE_MS + GIVE_WAY_MS, SCAN_MS):
+        tick, found = START + passed, {}
+        for drive, orders in level.values():
+            for name, order in LETTING_GO.items():
+                after = _twin(drive)
+                order(after, tick)
+                signals.pulses[0] = passed  # it goes on, so that nothing but orders and time ends it
+                after.scan(tick, signals, outputs)
+                if passed >= REVERSE_MS and after.leaves[0].driven != Way.OPENING.value:
+                    return (*orders, name)
+                found[after.state()] = (after, (*orders, name))
+        level = found
+    return ()
+
+
+def _twin(drive: Drive) -> Drive:
+    """A drive that goes its own way from here."""
+    twin = copy(drive)
+    twin.leaves = tuple(copy(leaf) for leaf in drive.leaves)
+    for leaf in twin.leaves:
+        leaf.position = copy(leaf.position)
+    twin._noted = [*drive._noted]
+    return twin

@@ -18,7 +18,7 @@ from simgate.board.prove_world import Step
 from simgate.board.stimuli import Word
 
 SHUTTING = (Doing.CLOSE, Doing.GIVE_WAY, Doing.ASTRAY, Doing.CREEP_SHUT)
-OPENING = (Doing.OPEN, Doing.PART, Doing.CREEP_OPEN)
+OPENING = (Doing.OPEN, Doing.PART, Doing.CREEP_OPEN, Doing.TURN, Doing.RELIEVE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -90,7 +90,7 @@ def now_words(state: State) -> str:
     words = WHILE[kernel.condition]
     if kernel.start:
         words += f" ({PREPARES[kernel.start[0]]})" if kernel.start[0] in PREPARES else ""
-    elif kernel.doing in (Doing.GIVE_WAY, Doing.ASTRAY):
+    elif kernel.doing in (Doing.GIVE_WAY, Doing.ASTRAY, Doing.RELIEVE):
         words += f" ({kernel.doing.value})"
     if kernel.pause:
         words += " with the pause running"
@@ -119,6 +119,8 @@ def _parts(state: State, happening: Happening) -> Iterator[str]:
         yield "the pause is over"
     if happening.start:
         yield DUE[kernel.start[0]] if kernel.start else "the leaf has come to rest"
+    if happening.eased:
+        yield "a leaf has backed off"
     if happening.event is not None:
         yield COMES[happening.event]
     for one in SCENE:

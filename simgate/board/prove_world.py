@@ -18,7 +18,7 @@ from typing import NamedTuple
 
 from simgate.board.arrival import Event
 from simgate.board.modes import STOPPED
-from simgate.board.prove_drive import Doing
+from simgate.board.prove_drive import RELIEF, Doing
 from simgate.board.prove_scene import BIT, CALLS, REMOTES, Source, mask_of
 from simgate.board.prove_state import Kernel, State
 from simgate.board.prove_subject import LATER, NOW, Hand, Subject
@@ -39,6 +39,7 @@ class Happening(NamedTuple):
     ripe: the least time of the guards' test is over. event: what the leaves come to. power: it comes or
     goes. learn: what was learned is lost, or found again. hand: what a hand at the book asks for. shut: the
     leaves are found to stand shut. battery: it sinks below its limit, or is charged.
+    eased: a leaf that turned round has backed off.
     """
 
     flips: int = 0
@@ -51,6 +52,7 @@ class Happening(NamedTuple):
     hand: Hand | None = None
     shut: bool = False
     battery: bool = False
+    eased: bool = False
 
 
 class Step(NamedTuple):
@@ -147,15 +149,16 @@ class World:
         settles = kernel.learning is not None and kernel.learning[1]
         kind = (
             kernel.powered, kernel.pause, stage, kernel.doing is not Doing.REST, task, settles,
-            kernel.condition in STOPPED,
+            kernel.condition in STOPPED or kernel.doing in RELIEF, kernel.doing in RELIEF,
         )  # fmt: skip
         if kind not in self._known:
             self._known[kind] = tuple(self._happenings(*kind))
         return self._known[kind]
 
     def _happenings(
-        self, powered: bool, pause: bool, stage: Stage, moving: bool, task: Task, settles: bool, way: bool
-    ) -> Iterator[Happening]:
+        self, powered: bool, pause: bool, stage: Stage, moving: bool, task: Task, settles: bool, goes: bool,
+        eases: bool,
+    ) -> Iterator[Happening]:  # fmt: skip
         sinks = self.subject.battery_matters
         if not powered:
             yield from (Happening(flips) for flips in self._single[1:])
@@ -175,12 +178,14 @@ class World:
             yield from (Happening(flips, ripe=False) for flips in self._single[1:])
         if moving:
             yield from (Happening(flips, event=event) for event in EVENTS for flips in self._single)
+        if eases:
+            yield from (Happening(flips, eased=True) for flips in self._single)
         for hand in DURING.get(task, ()):
             yield from (Happening(flips, hand=hand) for flips in self._single)
         if task is Task.MODE:
             yield Happening(learn=True)
             # of a gate that moves the book is refused, and the scan goes on as without it
-            flips = self._single[:1] if way else self._single
+            flips = self._single[:1] if goes else self._single
             yield from (Happening(flip, hand=hand) for hand in BEGIN for flip in flips)
 
     # What the board then does ---------------------------------------------------------------------
@@ -254,6 +259,7 @@ class World:
             least=NOW if happening.ripe else LATER,
         )
         subject.leaves.event = happening.event
+        subject.leaves.eased = happening.eased
         subject.leaves.stands_shut = happening.shut
         subject.leaves.asked_shut = False
         subject.hand = happening.hand

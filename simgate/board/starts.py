@@ -252,7 +252,8 @@ class Starts:
 
     def _free_lock(self, tick: int) -> None:
         """Opening from where it may be locked: a push shut if one is set and permitted, then the coil."""
-        if self.use.lock == "not fitted" or self._way is Way.CLOSING or self._drive.away():
+        locked = self.use.lock != "not fitted" and not (self._drive.relieving or self._drive.away())
+        if not locked or self._way is Way.CLOSING:
             self.stage = Stage.GO
         elif self.use.lock == "stroke and pulse" and self._full and not self._guards.permit(Way.CLOSING):
             for index in range(self._drive.tuned.leaves):

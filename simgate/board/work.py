@@ -192,7 +192,7 @@ class Work:
     def _refusal(self) -> str:
         if self.task is Task.LEARN:
             return BUSY
-        return MOVING if self._gate.condition in STOPPED else ""
+        return MOVING if self._gate.condition in STOPPED or self._drive.relieving else ""
 
     # Happenings -----------------------------------------------------------------------------------
 

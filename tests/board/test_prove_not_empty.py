@@ -13,10 +13,12 @@ from simgate.board import chart_program, guards, leaf, logic, modes, prove_lemma
 from simgate.board.battery import Battery
 from simgate.board.board import Board
 from simgate.board.chart_program import Program
+from simgate.board.drive import Drive
 from simgate.board.guards import Guards
 from simgate.board.inputs import Inputs
 from simgate.board.logic import Logic
 from simgate.board.prove import PROPERTIES, prove
+from simgate.board.prove_drive import StandIn
 from simgate.board.prove_subject import Subject
 from simgate.board.signals import Acted
 from simgate.board.stimuli import Condition, Input, Response, Stimulus, Task, Way
@@ -130,6 +132,16 @@ def filters_longer(patch: Patch) -> None:
     patch.setattr(Inputs, "read", lambda self, volts, tick, ms: real(self, volts, tick, ms + 50))
 
 
+def presses_on(patch: Patch) -> None:
+    """A gate that is stopped stops, also where it presses somebody."""
+    patch.setattr(StandIn, "leave", StandIn.stop)
+
+
+def leaves_off(patch: Patch) -> None:
+    """The same of the real leaves."""
+    patch.setattr(Drive, "leave", Drive.stop)
+
+
 def turns_round_at_once(patch: Patch) -> None:
     patch.setattr(leaf, "REVERSE_MS", 100)
 
@@ -150,23 +162,29 @@ MISTAKES: tuple[tuple[str, str, Callable[[Patch], None], dict[str, str]], ...] =
     ("answered", "Latch", answers_nothing, {}),
     ("filter", "Latch", filters_longer, {}),
     ("reversing", "Latch", turns_round_at_once, {}),
+    ("lets-go", "Latch", presses_on, {"guard-c-use": "both"}),
+    ("relief", "Latch", leaves_off, {}),
 )
 
 
 @pytest.fixture(autouse=True)
 def _lemmas_anew() -> Iterator[None]:
-    """Nothing that a broken board has shown may stay."""
+    """What another board has shown is nothing to this one."""
+    _forget()
     yield
+    _forget()
+
+
+def _forget() -> None:
     prove_lemmas.filter_fault.cache_clear()
     prove_lemmas.reversing.cache_clear()
+    prove_lemmas.relief.cache_clear()
 
 
 @pytest.mark.parametrize(("key", "title", "mistake", "given"), MISTAKES, ids=[one[0] for one in MISTAKES])
 def test_a_mistake_in_the_board_is_found(
     key: str, title: str, mistake: Callable[[Patch], None], given: dict[str, str], monkeypatch: Patch
 ) -> None:
-    prove_lemmas.filter_fault.cache_clear()
-    prove_lemmas.reversing.cache_clear()
     chart_program.program.cache_clear()
     with monkeypatch.context() as patch:
         mistake(patch)
@@ -177,5 +195,5 @@ def test_a_mistake_in_the_board_is_found(
 
 def test_every_property_is_broken_by_some_mistake() -> None:
     seeded = {one.breaks for one in (*MODES, *COMMON, *PERMITS)} | {key for key, *_ in MISTAKES}
-    asked = {one.key for one in PROPERTIES} | {"trap", "answered", "filter", "reversing"}
+    asked = {one.key for one in PROPERTIES} | {"trap", "answered", "filter", "reversing", "relief"}
     assert asked <= seeded

@@ -14,10 +14,10 @@ from simgate.board.inputs import Inputs
 from simgate.board.learn import Learn
 from simgate.board.line import Line
 from simgate.board.logic import Logic
-from simgate.board.prove import beginnings
 from simgate.board.prove_scene import BIT, SCENES, TERMINALS, Beam, Remote, Source
 from simgate.board.prove_state import State
 from simgate.board.prove_subject import NOW, Hand, Subject
+from simgate.board.prove_walk import beginnings
 from simgate.board.prove_world import Happening, World
 from simgate.board.radio import Radio
 from simgate.board.settings import Settings
