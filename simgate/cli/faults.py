@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import json
+from textwrap import fill
 from typing import TYPE_CHECKING
 
 from simgate.cli.command import Commands, add_command, add_json
@@ -18,10 +19,11 @@ if TYPE_CHECKING:
 
     from simgate.bench.setup import Setup
     from simgate.practice.diagnosis.table import Table
+    from simgate.wiring.fault_table import FaultRow
 
 CAUTION = (
-    "Meant for trainers: it names what a learner should find. On a real gate, isolate before hands go\n"
-    "inside; the local code and a licensed person decide."
+    "Meant for trainers: it names what a learner should find. On a real gate, isolate\n"
+    "before hands go inside; the local code and a licensed person decide."
 )
 
 HIDDEN = (
@@ -106,13 +108,23 @@ def _print_faults(table: Table) -> None:
         if fault.kind is not kind:
             kind = fault.kind
             its = row(kind)
-            print(f"\n{kind.value} (weight {its.weight:g}, {its.seconds:g} s to mend): {its.words}")
-        print(f"  {fault.place}")
+            print(f"\n{kind.value} (weight {its.weight:g}, {its.seconds:g} s to mend)")
+            print(f"{_told_kind(its)}\n  places:")
+        print(f"    {fault.place}")
     apart = len(table.classes) - 1
     unseen = len(table.classes[0]) - 1
     print(f"\n{len(table.faults)} single faults, {len(table.looks)} looks, {apart} sets told apart.")
     print(f"{unseen} show in no look. See the sets with: simgate faults {table.setup.site.name} --classes")
     print(CAUTION)
+
+
+def _told_kind(its: FaultRow) -> str:
+    """What a kind is and does, where it sits, how it shows and is mended, in 80 columns."""
+    rows = [("is", its.words), ("does", its.does)]
+    if its.most:
+        rows.append(("amount", f"{its.least:g} to {its.most:g} {its.unit}"))
+    rows += [("sits", its.sits), ("shows", its.shows), ("mended", its.mended)]
+    return "\n".join(fill(f"  {f'{head}:':8}{text}", 80, subsequent_indent=" " * 10) for head, text in rows)
 
 
 def _print_classes(table: Table) -> None:
@@ -153,7 +165,9 @@ def _document(table: Table, classes: bool) -> dict[str, object]:
             "unseen": [told(table, suspect) for suspect in unseen[1:]],
             "classes": [[told(table, suspect) for suspect in its] for its in others],
         }
+    kinds = dict.fromkeys(fault.kind for fault in table.faults)
     return counts | {
+        "kinds": {kind.value: _kind_document(row(kind)) for kind in kinds},
         "faults": [
             {
                 "kind": fault.kind.value,
@@ -170,5 +184,11 @@ def _document(table: Table, classes: bool) -> dict[str, object]:
                 ],
             }
             for n, fault in enumerate(table.faults, 1)
-        ]
+        ],
     }
+
+
+def _kind_document(its: FaultRow) -> dict[str, object]:
+    words = {name: getattr(its, name) for name in ("words", "does", "sits", "shows", "mended")}
+    amount = {"least": its.least, "most": its.most, "unit": its.unit} if its.most else {}
+    return words | {"weight": its.weight, "mending_seconds": its.seconds} | amount

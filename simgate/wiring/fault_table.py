@@ -15,12 +15,16 @@ from simgate.wiring.spec import FaultKind
 
 
 class FaultRow(Shape, frozen=True):
-    """A kind of fault in words. seconds: to mend it. weight: how often (invented).
+    """A kind of fault in words. does: what it changes. sits: where it can be. seconds: to mend it.
+
+    weight: how often it turns up beside the others (invented).
 
     least, most: of its amount, 0 for a kind without one. unit: of both.
     """
 
     words: str
+    does: str
+    sits: str
     shows: str
     mended: str
     seconds: float

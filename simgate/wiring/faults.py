@@ -5,7 +5,7 @@ when the copper no longer deviates as it made it, whoever put that right and how
 at the copper, not at a list. Words, weights and times are in faults.toml.
 
 Faults of wires, links, motors and fuses are here, those of devices in device_faults.py, those of cables,
-supply, battery and iron in site_faults.py. A new kind: a member of `FaultKind`, a table in faults.toml, a row
+supply, battery and iron in site_faults.py, cores on each other's screws in changed_over.py. A new kind: a member of `FaultKind`, a table in faults.toml, a row
 in one of the three registries.
 """
 
@@ -16,6 +16,7 @@ from itertools import combinations
 
 from simgate.files import UserError, nearest, shown
 from simgate.wiring.build import Wire, touching
+from simgate.wiring.changed_over import CHANGED_KINDS
 from simgate.wiring.check import problem
 from simgate.wiring.device_faults import DEVICE_KINDS
 from simgate.wiring.fault_kind import Kind
@@ -277,6 +278,7 @@ _KINDS: dict[FaultKind, Kind] = {
     FaultKind.BLOWN_FUSE: Kind(
         lambda harness: iter(harness.fuses()), _blow, _fit, lambda harness, fault: harness.blown(fault.place)
     ),
+    **CHANGED_KINDS,
     **SITE_KINDS,
     **DEVICE_KINDS,
     **ARTICLE_KINDS,

@@ -112,6 +112,7 @@ class FaultKind(Enum):
     TIRED_JOINT = "tired-joint"  # place: wire; amount: ohm added
     BRIDGED_PAIR = "bridged-pair"  # place: 'wire|wire'
     SWAPPED_PAIR = "swapped-pair"  # place: motor
+    SWAPPED_CORES = "swapped-cores"  # place: 'wire|wire'
     BLOWN_FUSE = "blown-fuse"  # place: fuse
     EARTH_LEAK = "earth-leak"  # place: wire; amount: ohm to 0 V at its far end
     FLICKER = "flicker"  # place: wire; amount: % of the leaf's travel at which it opens

@@ -24,6 +24,10 @@ def test_faults_of_the_reference_site_in_json(capsys: pytest.CaptureFixture[str]
     assert main(["faults", "farm-double", "--json"]) == 0
     document = json.loads(capsys.readouterr().out)
     assert len(document["faults"]) >= 250
+    assert {row["kind"] for row in document["faults"]} == set(document["kinds"])
+    joint = document["kinds"]["tired-joint"]
+    assert all(joint[what] for what in ("words", "does", "sits", "shows", "mended"))
+    assert (joint["least"], joint["most"], joint["unit"]) == (0.5, 5000.0, "ohm")
     assert document["looks"] >= 400
     shown = [row for row in document["faults"] if row["class"]]
     assert all(row["looks_that_show_it"] for row in shown)

@@ -32,7 +32,11 @@ from tests.tui.stage import SHEET, OneScreen, still, text_of
 
 SITES = ("depot-double", "mews-double", "farm-double", "mill-single", "park-oil")
 NAMES = tuple(kind.value for kind in FaultKind)
-SENTENCES = tuple(text for kind in FaultKind for text in (row(kind).words, row(kind).shows, row(kind).mended))
+SENTENCES = tuple(
+    text
+    for kind in FaultKind
+    for text in (row(kind).words, row(kind).does, row(kind).shows, row(kind).mended)
+)
 NO_PART = (
     type,
     types.ModuleType,

@@ -63,6 +63,8 @@ def test_every_kind_is_tried_here_and_has_its_words() -> None:
     for kind in FaultKind:
         words = row(kind)
         assert words.words
+        assert words.does
+        assert words.sits
         assert words.shows
         assert words.mended
         assert words.seconds > 0

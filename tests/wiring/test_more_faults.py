@@ -69,6 +69,10 @@ SHOWS: list[tuple[Fault, Callable[[Harness], bool]]] = [
         Fault(K.WRONG_TERMINAL, "stop-orange|board.GUARD-O"),
         lambda h: rest(h).inputs[STOP] < 5.0 and opened(h, "beam-in").inputs[GUARD_O] > 15.0,
     ),
+    (
+        Fault(K.SWAPPED_CORES, "loop-red|loop-black"),
+        lambda h: not h.works(rest(h), "loop") and drop(h, "loop.+", "loop.-") < -20.0,
+    ),
     (Fault(K.WEAK_SUPPLY, "supply", 6.0), lambda h: rest(h).supply < 18.5),
     (Fault(K.WORN_BATTERY, "battery", 90.0), lambda h: h.battery is not None and h.battery.full < 1e12),
     (Fault(K.STIFF_HINGE, "leaf-A", 150.0), lambda h: h.iron.friction[0] == 150.0),

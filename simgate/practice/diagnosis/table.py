@@ -39,6 +39,7 @@ CORE = (
 OWN = (
     FaultKind.THIN_CABLE, FaultKind.WRONG_TERMINAL, FaultKind.BRIDGED_PAIR, FaultKind.EDGES_IN_PARALLEL,
     FaultKind.MISSING_LINK, FaultKind.FORGOTTEN_LINK, FaultKind.SWAPPED_PAIR, FaultKind.STIFF_HINGE,
+    FaultKind.SWAPPED_CORES,
     FaultKind.MOVED_STOP, FaultKind.BLOWN_FUSE, FaultKind.SAGGED_LEAF, FaultKind.SLACK_LINKAGE,
     FaultKind.RELIEF_VALVE, FaultKind.STRONG_WIND,
 )  # fmt: skip
