@@ -23,8 +23,8 @@ from simgate.file_words import dotted, nearest, printable, shown
 from simgate.toml_text import MOST_BYTES, NotToml, decoded, line_of, parsed
 
 __all__ = [
-    "Document", "Problem", "Shape", "UserError", "dotted", "find", "line_of", "nearest", "parse", "printable",
-    "read", "scenarios", "shaped", "shipped", "shown",
+    "Document", "Problem", "Shape", "UserError", "dotted", "find", "head", "line_of", "nearest", "parse",
+    "printable", "read", "scenarios", "shaped", "shipped", "shown",
 ]  # fmt: skip
 
 T = TypeVar("T")
@@ -130,9 +130,29 @@ def _candidates(family: str, name: str, beside: Path | None) -> Iterator[Path]:
 # Reading ------------------------------------------------------------------------------------------
 
 
+def head(path: Path) -> Mapping[str, Any]:
+    """The keys above the first table of one TOML file. Raises UserError like `parse`.
+
+    Where a text of several lines looks like a table, the file is read whole.
+    """
+    text = _text(path, str(path))
+    try:
+        return parsed(f"\n{text}".partition("\n[")[0])
+    except NotToml:
+        return parse(path).raw
+
+
 def parse(path: Path, name: str | None = None) -> Document:
     """Read one TOML file. Raises UserError when it cannot be read or is not TOML."""
     name = name or str(path)
+    text = _text(path, name)
+    try:
+        return Document(name, text, parsed(text))
+    except NotToml as error:
+        raise UserError(Problem(name, "", error.found, error.allowed, error.line)) from None
+
+
+def _text(path: Path, name: str) -> str:
     try:
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
@@ -140,8 +160,7 @@ def parse(path: Path, name: str | None = None) -> Document:
         why = (error.strerror if isinstance(error, OSError) else "") or "unreadable file"
         raise UserError(Problem(name, "", why, "a readable TOML file")) from None
     try:
-        text = decoded(data)
-        return Document(name, text, parsed(text))
+        return decoded(data)
     except NotToml as error:
         raise UserError(Problem(name, "", error.found, error.allowed, error.line)) from None
 

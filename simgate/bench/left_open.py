@@ -13,7 +13,7 @@ from itertools import count
 from pathlib import Path
 from typing import Any, BinaryIO
 
-from simgate.bench.tape import END, FORMAT, lock
+from simgate.bench.tape_marks import END, FORMAT, lock
 
 PUT_AWAY = "put away"
 TAIL = 8192  # bytes; no line that hands can write is near as long

@@ -12,36 +12,32 @@ from __future__ import annotations
 
 import json
 import os
-import sys
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar, get_args
 
 import msgspec
 
 from simgate.bench.actions import Action
+from simgate.bench.tape_marks import END, FORMAT, LEFT, lock
 from simgate.files import Document, Problem, UserError, nearest, shaped, shown
 
 if TYPE_CHECKING:
     from simgate.bench.setup import Setup
-if sys.platform != "win32":
-    import fcntl
 
 T = TypeVar("T")
 
-FORMAT = 1
 MOST_BYTES = 50_000_000  # some hundred thousand actions; more is no tape
 LAST = 30 * 24 * 3_600_000  # ms; a run that goes on for more than a month of the gate's time is a slip
 KINDS: dict[str, type[Any]] = {str(kind.__struct_config__.tag): kind for kind in get_args(Action)}
-END = "end"  # what the last line of a finished run does
-LEFT = "left"  # a note of when hands left a run that is not over; no action, and any number of them
 
 
 def own_version() -> str:
     """The version of simgate that runs, as it stands on every tape."""
+    from importlib.metadata import PackageNotFoundError, version  # brings the mail library
+
     try:
         return version("simgate")
     except PackageNotFoundError:  # a bare source tree on the path
@@ -186,21 +182,6 @@ class TapeWriter:
     def _failed(self, error: OSError) -> TapeError:
         found = error.strerror or "an unwritable file"
         return TapeError(Problem(str(self.path), "", found, "a place where a tape can be written"))
-
-
-def lock(file: int, to_read: bool = False) -> bool:
-    """Whether nobody else writes the file; held from then on, alone unless only to read.
-
-    Where there are no locks, or not on this disk, nobody does.
-    """
-    if sys.platform != "win32":
-        try:
-            fcntl.flock(file, (fcntl.LOCK_SH if to_read else fcntl.LOCK_EX) | fcntl.LOCK_NB)
-        except BlockingIOError:
-            return False
-        except OSError:
-            return True
-    return True
 
 
 def read_tape(path: Path) -> Tape:

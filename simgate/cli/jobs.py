@@ -16,7 +16,7 @@ def add(commands: Commands) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the jobs."""
-    from simgate.practice.job_file import all_jobs
+    from simgate.practice.shelf import all_jobs
 
     jobs = all_jobs()
     if args.json:

@@ -26,12 +26,12 @@ from simgate.plant.spec import LeafKind
 from simgate.practice.complaint import Complaint, complaint_of, mistakes
 from simgate.practice.conduct import STANDARD, WATCHERS
 from simgate.practice.goals import CHECKS, Goal
-from simgate.practice.job_file import BoardFile, FaultFile, GoalFile, JobFile, all_jobs
+from simgate.practice.job_file import BoardFile, FaultFile, GoalFile, JobFile
 from simgate.wiring.faults import Fault, FaultKind, places, row
 from simgate.wiring.harness import Harness
 from simgate.wiring.heads import HeadSpec
 
-__all__ = ["REHEARSAL", "Hint", "Job", "all_jobs", "load_job"]
+__all__ = ["REHEARSAL", "Hint", "Job", "load_job"]
 
 FEWEST_GOALS = 2  # with a single one, that goal would weigh more than conduct
 SETTING = "setting-is"  # the check whose values hang on its key

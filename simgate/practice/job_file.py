@@ -1,20 +1,16 @@
-"""A job file as it is written: its shape, and nothing that would have to be built to read it.
-
-Apart from `job.py` so that the list of jobs can be shown without loading iron, copper and wits.
-"""
+"""A job file as it is written: its shape, and nothing that would have to be built to read it."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Annotated, Literal, get_args
+from typing import Annotated, Literal
 
 from msgspec import Meta, field
 
 from simgate.bench.head_file import StandingFile
-from simgate.files import Shape, find, read, shipped
+from simgate.files import Shape
+from simgate.practice.shelf import Learner
 
 Words = Annotated[str, Meta(min_length=3)]
-Learner = Literal["apprentice", "installer"]
 
 
 class TaughtFile(Shape, frozen=True):
@@ -104,23 +100,3 @@ class JobFile(Shape, frozen=True):
     wind_m_s: Annotated[float, Meta(ge=-40, le=40)] | None = None
     complaint: list[ComplaintFile] = field(default_factory=list)
     exam: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Listing:
-    """A shipped job as it stands in a list."""
-
-    name: str
-    title: str
-    learner: str
-    minutes: int
-
-
-def all_jobs() -> tuple[Listing, ...]:
-    """The shipped jobs, an apprentice's first and the shorter first. Raises UserError for a wrong shape."""
-    listings = []
-    for name in shipped("jobs"):
-        file, _ = read(find("jobs", name), JobFile, f"{name}.toml")
-        listings.append(Listing(name, file.title, file.learner, file.minutes))
-    order = get_args(Learner)
-    return tuple(sorted(listings, key=lambda one: (order.index(one.learner), one.minutes, one.name)))

@@ -17,9 +17,8 @@ from textual import on
 from textual.app import SystemCommand
 from textual.screen import Screen
 
-from simgate.board.modes import shipped_modes
 from simgate.files import UserError
-from simgate.practice.job_file import all_jobs
+from simgate.practice.shelf import all_jobs, all_modes
 from simgate.tui import preferences
 from simgate.tui.commands import Place, commands
 from simgate.tui.leaving import HUNG_UP, LOOK, on_signals, terminal_gone
@@ -209,7 +208,7 @@ def _jobs() -> list[Entry]:
 
 
 def _modes() -> list[Entry]:
-    return [Entry(title, title, table.summary) for title, table in shipped_modes().items()]
+    return [Entry(mode.title, mode.title, mode.summary) for mode in all_modes()]
 
 
 def run(job: str | None = None, run_on: Path | None = None, modes: tuple[str, str] | None = None) -> int:

@@ -16,9 +16,10 @@ from simgate.board.stimuli import Condition, Stimulus
 from simgate.files import scenarios, shipped
 from simgate.practice.debrief import debrief
 from simgate.practice.ending import Ending
-from simgate.practice.job import REHEARSAL, all_jobs, load_job
+from simgate.practice.job import REHEARSAL, load_job
 from simgate.practice.lint import family_of, lint
 from simgate.practice.marks import mark
+from simgate.practice.shelf import all_jobs, all_modes
 from tests.golden.runs import replayed
 
 JOBS, SITES, MODES = shipped("jobs"), shipped("sites"), tuple(shipped_modes())
@@ -40,6 +41,11 @@ def test_the_list_of_jobs_says_what_the_jobs_say() -> None:
         job = load_job(listing.name)
         assert (job.title, job.learner, job.minutes) == (listing.title, listing.learner, listing.minutes)
     assert sorted(listing.name for listing in all_jobs()) == JOBS
+
+
+def test_the_list_of_modes_says_what_the_modes_say() -> None:
+    listed = [(mode.name, mode.title, mode.summary) for mode in all_modes()]
+    assert listed == [(mode.name, mode.title, mode.summary) for mode in shipped_modes().values()]
 
 
 # Jobs ---------------------------------------------------------------------------------------------
