@@ -88,6 +88,9 @@ def open_bench(
     if not (sys.stdin.isatty() and sys.stdout.isatty() and sys.stderr.isatty()):  # the screen goes to stderr
         allowed = "a terminal; without one use 'simgate jobs', 'simgate replay TAPE' or the Python API"
         raise UserError(Problem("simgate", "", "no terminal to draw in", allowed))
+    from simgate.tui.first_paint import hold
+
+    hold()
     from simgate.tui.app import run as run_app
 
     return run_app(job, run_on, modes)

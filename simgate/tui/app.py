@@ -21,6 +21,7 @@ from simgate.files import UserError
 from simgate.practice.shelf import all_jobs, all_modes
 from simgate.tui import preferences
 from simgate.tui.commands import Place, commands
+from simgate.tui.first_paint import release
 from simgate.tui.leaving import HUNG_UP, LOOK, on_signals, terminal_gone
 from simgate.tui.look import Look
 from simgate.tui.messages import Compare, GoOn, Parting, Start
@@ -71,6 +72,7 @@ class SimgateApp(Look):
 
     def on_mount(self) -> None:
         on_signals(self.exit)
+        self.call_after_refresh(release)
         if not self.is_headless:
             self.set_interval(LOOK, self._look_for_terminal)
         if self._side_by_side is not None:

@@ -86,6 +86,13 @@ class Look(App[None]):
         if self.is_running:
             self.refresh_css(animate=False)
 
+    def refresh_css(self, animate: bool = True) -> None:
+        """Follow a change of theme; before the first screen, only so that its sheets are parsed once."""
+        if self.screen_stack:
+            super().refresh_css(animate)
+        else:
+            self.stylesheet.set_variables(self.get_css_variables())
+
     def action_preferences(self) -> None:
         """Theme, motion, keys."""
         from simgate.tui.screens.preferences import PreferencesScreen

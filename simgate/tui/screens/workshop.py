@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -11,6 +11,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.content import Content
+from textual.geometry import Size
 from textual.screen import Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
@@ -25,6 +26,8 @@ WELCOME = (
     "A powered gate is iron, copper and wits, and here are all three to work on with your own hands. "
     "Pick a job, or rehearse a mode on a gate that is already learned."
 )
+WIDTHS = [(0, "-slim"), (80, "-narrow"), (140, "-broad")]
+HEIGHTS = [(0, "-low"), (24, "-short"), (48, "-high")]
 JOBS, MODES = "jobs", "modes"  # ids of the two lists
 TRAINER = "Trainer: {drawer} at the Bench opens the fault drawer; such a run is not marked."
 LEFT_OPEN = "{runs} left open: {key} goes on where you were."
@@ -46,8 +49,8 @@ class WorkshopScreen(Screen[None]):
     """
 
     place = Place.WORKSHOP
-    HORIZONTAL_BREAKPOINTS = [(0, "-slim"), (80, "-narrow"), (140, "-broad")]  # noqa: RUF012  (Textual's own form)
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (24, "-short"), (48, "-high")]  # noqa: RUF012
+    HORIZONTAL_BREAKPOINTS = WIDTHS
+    VERTICAL_BREAKPOINTS = HEIGHTS
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(Place.WORKSHOP)]
 
     def __init__(
@@ -57,6 +60,7 @@ class WorkshopScreen(Screen[None]):
         self._jobs, self._modes, self._left_open = jobs, modes, left_open
 
     def compose(self) -> ComposeResult:
+        self.set_classes(" ".join(classes_of(self.app.size)))
         yield Static("simgate · Workshop", id="head", markup=False)
         yield Static(WELCOME, id="welcome", markup=False)
         with Horizontal(id="lists"):
@@ -69,9 +73,6 @@ class WorkshopScreen(Screen[None]):
         yield caution
         yield FooterLine(Place.WORKSHOP)
 
-    def on_mount(self) -> None:
-        self.query_one(f"#{JOBS}", OptionList).focus()
-
     def on_screen_resume(self) -> None:
         """Here, or here again: count the runs left open, after the first paint."""
         self.call_after_refresh(self.count)
@@ -80,6 +81,8 @@ class WorkshopScreen(Screen[None]):
         """Say how many runs there are to go on with."""
         number = self._left_open()
         line = self.query_one("#left-open", Static)
+        if not number and not line.display:  # nothing to paint again
+            return
         line.display = bool(number)
         runs = "1 run is" if number == 1 else f"{number} runs are"
         line.update(LEFT_OPEN.format(runs=runs, key=keymap_of(self.app).cap("go-on")))
@@ -113,6 +116,12 @@ class WorkshopScreen(Screen[None]):
         )
 
         self.app.push_screen(Help(Place.WORKSHOP))
+
+
+def classes_of(size: Size) -> Iterator[str]:
+    """The classes of a screen of this size, which Textual gives it only once it has been painted without."""
+    for cells, points in ((size.width, WIDTHS), (size.height, HEIGHTS)):
+        yield max((least, name) for least, name in points if least <= cells)[1]
 
 
 def _shelf(title: str, id: str, entries: Sequence[Entry]) -> OptionList:
