@@ -11,16 +11,10 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from simgate.bench.actions import (
-    EndResistor,
     Mains,
-    MoveWire,
-    PartWire,
     Probe,
     PutAway,
-    RemakeWire,
-    ReplaceFuse,
     Step,
-    SwapWires,
     TakeBattery,
 )
 from simgate.bench.passer_kinds import kinds
@@ -30,7 +24,7 @@ from simgate.board.signals import NoteKind
 from simgate.board.stimuli import Input
 from simgate.practice import habits
 from simgate.practice.copper import guards
-from simgate.practice.ending import COPPER_WORK, Ending
+from simgate.practice.ending import Ending
 from simgate.practice.line_guards import forgotten, guarding_closing
 from simgate.practice.names import point
 from simgate.wiring.spec import DeviceKind
@@ -139,24 +133,8 @@ def _people_in_swing(ending: Ending) -> Iterator[Sighting]:
                 yield Sighting(record.tick, f"the {one.kind} was in the way of leaf {one.leaf}, which moved")
 
 
-def _wires_live(ending: Ending) -> Iterator[Sighting]:
-    for tick, action, source in ending.fed_at_work(*COPPER_WORK):
-        if source:
-            yield Sighting(tick, f"{_WORK[type(action)]} with {source}")
-
-
 def _of(found: Callable[[Ending], Iterator[habits.Seen]]) -> Callable[[Ending], Iterator[Sighting]]:
     return lambda ending: (Sighting(tick, why) for tick, why in found(ending))
-
-
-_WORK = {
-    MoveWire: "a wire was moved",
-    SwapWires: "wires were changed over",
-    PartWire: "a wire was undone",
-    RemakeWire: "a wire was made good",
-    ReplaceFuse: "a fuse was fitted",
-    EndResistor: "an end resistor was fitted or taken out",
-}
 
 
 # What was left behind -----------------------------------------------------------------------------
@@ -263,9 +241,9 @@ WATCHERS: Mapping[str, Watcher] = {
     ),
     "wires-live": Watcher(
         "Wiring was worked on with the supply on",
-        "Isolate, lock off, take the battery off where there is one, and prove dead before a wire or fuse is "
-        "touched; a slipped core blows a fuse or starts a leaf.",
-        _wires_live,
+        "Isolate, lock off, take the battery off where there is one, and prove dead before a wire, a link or "
+        "a fuse is touched; a slipped core blows a fuse or starts a leaf.",
+        _of(habits.wires_live),
     ),
     "opened-live": Watcher(
         "A device was opened or fitted with its supply on",

@@ -1,7 +1,7 @@
 """Habits by which a search stays a search: supply off before hands go inside, one change at a time, and
 what was moved put back.
 
-All three read only what hands did and how they left the place. Each yields (tick, what was seen), for the
+All of these read only what hands did and how they left the place. Each yields (tick, what was seen), for the
 watchers in conduct.py.
 
 A repair is a core made good, a fuse, or a device put right or fitted new. Cores moved on purpose are work of
@@ -39,7 +39,25 @@ _OPENED: Mapping[type, Callable[[Any], str]] = {
     a.SpareBeam: lambda action: f"the cores of {plain(action.relay_beam)} were moved to another beam",
     a.Renew: lambda action: f"{plain(action.device)} was worked on",
 }
+_WIRED: Mapping[type, str] = {
+    a.MoveWire: "a wire was moved",
+    a.SwapWires: "wires were changed over",
+    a.PartWire: "a wire was undone",
+    a.RemakeWire: "a wire was made good",
+    a.ReplaceFuse: "a fuse was fitted",
+    a.EndResistor: "an end resistor was fitted or taken out",
+    a.AddLink: "a link was put in",
+    a.RemoveLink: "a link was taken out",
+    a.TestPlug: "the test plug was put in or taken out",
+}
 _OUTSIDE = ("wind", "mains")  # nothing of the gate is opened; the mains are isolated at the house
+
+
+def wires_live(ending: Ending) -> Iterator[Seen]:
+    """Wires, links or fuses worked on while anything fed the gate."""
+    for tick, action, source in ending.fed_at_work(*_WIRED):
+        if source:
+            yield tick, f"{_WIRED[type(action)]} with {source}"
 
 
 def opened_live(ending: Ending) -> Iterator[Seen]:

@@ -34,7 +34,7 @@ def broken(marks: Marks) -> list[str]:
 
 def test_a_stop_chain_linked_out_runs_the_gate_and_fails_the_job() -> None:
     job, bench, person = at("parted-stop")
-    person.do(do.AddLink("board.COM", "board.STOP"))
+    person.dead(do.AddLink("board.COM", "board.STOP"))
     bench.run(1_000)
     person.cycle()
     marks = handed_over(job, bench)
@@ -146,7 +146,7 @@ def test_force_put_back_to_default_is_a_change_of_force_like_any_other() -> None
 def test_self_close_left_active_with_the_beam_linked_out_breaks_two_rules() -> None:
     job, bench, person = at("self-close-and-back")
     person.set("Calls", "Logic mode", "Self-close")
-    person.do(do.AddLink("board.COM", "board.GUARD-C"))
+    person.dead(do.AddLink("board.COM", "board.GUARD-C"))
     assert sorted(broken(handed_over(job, bench))) == ["auto-close-unguarded", "guard-linked-out"]
 
 

@@ -23,6 +23,7 @@ from simgate.bench.actions import (
     Step,
     SwapWires,
     TakeBattery,
+    TestPlug,
 )
 from simgate.bench.record import BeamView, DeviceView, Happening, Passing, ScanRecord, WireView
 from simgate.board.signals import NoteKind
@@ -178,7 +179,7 @@ def test_two_stop_buttons_in_one_chain_may_be_wired_in_either_order() -> None:
 def test_a_hidden_link_of_the_job_is_no_conduct_until_hands_put_it_in_themselves() -> None:
     fault = Fault(FaultKind.FORGOTTEN_LINK, "board.STOP|board.COM")
     assert broken(ending(faults=[fault], links=linked(COM_STOP))) == []
-    own = run(RemoveLink(*COM_STOP), AddLink(*COM_STOP))
+    own = run(Mains(False), RemoveLink(*COM_STOP), AddLink(*COM_STOP), Mains(True))
     assert broken(ending(own, faults=[fault], links=linked(COM_STOP))) == ["guard-linked-out"]
     other = linked(COM_STOP, ("stop-barn.1", "stop-barn.2"))
     assert why(ending(faults=[fault], links=other)) == [
@@ -243,6 +244,14 @@ def test_wires_are_worked_on_with_the_mains_off() -> None:
     move = MoveWire("stop-return", "from", "board.STOP")
     assert broken(ending(run(move))) == ["wires-live"]
     assert broken(ending(run(Mains(False), move, Mains(True)))) == []
+
+
+@pytest.mark.parametrize(
+    "work", [AddLink(*COM_STOP), RemoveLink(*COM_STOP), TestPlug("board.EDGE", "board.0V", True)]
+)
+def test_a_link_and_the_test_plug_go_in_and_out_with_the_mains_off(work: Action) -> None:
+    assert broken(ending(run(work))) == ["wires-live"]
+    assert broken(ending(run(Mains(False), work, Mains(True)))) == []
 
 
 def test_a_bench_that_starts_with_the_mains_off_is_not_live() -> None:
@@ -374,7 +383,8 @@ def test_what_was_moved_is_put_back() -> None:
     assert broken(ending(spares=("beam-gate",))) == ["not-put-back"]
     assert broken(ending(battery=False)) == ["not-put-back"]
     link = ("board.AUX+", "board.TEST+")
-    assert broken(ending(run(AddLink(*link)), links=linked(link))) == ["not-put-back"]
+    linking = run(Mains(False), AddLink(*link), Mains(True))
+    assert broken(ending(linking, links=linked(link))) == ["not-put-back"]
     assert broken(ending(links=linked(link))) == []
 
 
