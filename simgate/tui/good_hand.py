@@ -1,7 +1,8 @@
 """Asking what a good hand would look at next: on the tape, thought over apart from the clock, then told.
 
 The tape holds only that it was asked: the answer follows from the run up to there. It is worked out in a
-thread of its own, for the first time takes about a second, in which keys and picture must not stand.
+thread of its own, for the first time takes about a second, in which keys and picture must not stand. That
+first second begins while the question is read, so that the answer is there soon after the yes.
 """
 
 from __future__ import annotations
@@ -46,8 +47,14 @@ class GoodHand:
             return
         if self._last is None or self._last[0] != self._done():
             self._screen.app.push_screen(Question("A good hand", SURE), self._sure)
+            self._think_ahead(self._ask)
         else:
             self._screen.app.push_screen(Answer(self._last[1]))
+
+    def _think_ahead(self, ask: Asked) -> None:
+        """What it takes to answer at all, kept for whoever says yes; the answer itself is told to nobody."""
+        records = tuple(self._records)
+        self._screen.run_worker(lambda: ask(records), thread=True)
 
     def _sure(self, yes: bool | None) -> None:
         if not yes:

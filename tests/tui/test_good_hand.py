@@ -117,6 +117,19 @@ async def test_while_it_thinks_keys_and_picture_go_on() -> None:
         assert "Next: Volts" in " ".join(text_of(app).split())  # kept on the job sheet all the same
 
 
+async def test_it_is_thought_over_while_the_question_is_read_and_told_to_nobody_who_says_no() -> None:
+    thinker = Thinker()
+    app, screen, bench = stage(thinker)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("y")
+        await screen.workers.wait_for_complete()
+        assert len(thinker.asked) == 1
+        await pilot.press("n")
+        await pilot.pause()
+        assert do.AskNext() not in bench.asked
+        assert "Next: Volts" not in " ".join(text_of(app).split())
+
+
 async def test_the_same_question_again_costs_nothing_until_something_was_done() -> None:
     app, screen, bench = stage(Thinker())
     async with app.run_test(size=SMALL) as pilot:
