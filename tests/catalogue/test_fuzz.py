@@ -48,6 +48,12 @@ def outcome(path: Path, source: Path) -> str:
     return "; ".join(said)
 
 
+def written(path: Path, data: bytes) -> None:
+    """Write a mutant to a new file: a disk is waited for, some ms each time, when one is written over."""
+    path.unlink(missing_ok=True)
+    path.write_bytes(data)
+
+
 # The runs --------------------------------------------------------------------------------------------
 
 
@@ -72,7 +78,7 @@ def test_a_spoiled_file_is_loaded_or_refused_in_words(shard: int, tmp_path: Path
         seed = f"{shard}-{number}"
         data = mutant(texts[which], seed)
         made += data != texts[which]
-        path.write_bytes(data)
+        written(path, data)
         source = SOURCES[which]
         if said := outcome(path, source):
             wrong.append(f"mutant({source.name}, '{seed}'): {said}")
@@ -93,7 +99,7 @@ def test_a_spoiled_tape_is_read_or_refused_in_words(shard: int, tmp_path: Path) 
     for number in range(TAPES_EACH):
         source = TAPES[number % len(TAPES)]
         seed = f"{shard}-{number}"
-        path.write_bytes(spoiled_tape(source.read_bytes(), seed))
+        written(path, spoiled_tape(source.read_bytes(), seed))
         begin = time.thread_time()
         try:
             tape = read_tape(path)
