@@ -8,10 +8,11 @@ from collections.abc import Sequence
 from simgate.bench import actions as a
 from simgate.practice.diagnosis.observation import How, Observation
 from simgate.practice.diagnosis.states import State, StateKind
-from simgate.wiring.harness import Harness
+from simgate.wiring.harness import Harness, Solution
 
 LINE_PAGE = re.compile(r"Line [\d.]+ V")  # the display's page of what stands on the line
 SHINING = (How.MOVES, How.DISPLAY, How.WORKING)
+OWN_CURRENT = ("ohms", "continuity", "diode")  # instruments that drive one
 ON_HEADS = (a.SetSwitches, a.Turn, a.FitLens, a.CleanLens, a.FitHead)
 
 
@@ -45,6 +46,14 @@ def at_work(looks: Sequence[Observation], state: State) -> tuple[int, ...]:
         for number, look in enumerate(looks)
         if look.how in (How.DISPLAY, How.LAMPS) and look.state == state
     )
+
+
+def false_reading(harness: Harness, solution: Solution, probe: a.Probe) -> bool:
+    """Whether an instrument that drives a current of its own is on what is live: it reads nonsense then, and
+    whatever somebody took it for was no finding.
+    """
+    ends = (probe.a, probe.b) if probe.instrument in OWN_CURRENT else ()
+    return any(harness.live(solution, end) for end in ends)
 
 
 def before_work(looks: Sequence[Observation], harness: Harness, action: a.Action) -> tuple[int, ...]:

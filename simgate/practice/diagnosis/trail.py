@@ -25,6 +25,7 @@ from simgate.practice.diagnosis.seeing import (
     at_work,
     before_work,
     by_eye,
+    false_reading,
     of_drive,
     on_the_way,
 )
@@ -213,6 +214,8 @@ class Trail:
         numbers = () if state is None or not self.as_found else self._numbers(probe, state)
         if numbers:
             self.ledger.take(f"{_probed(probe)}, {_now(self._mains, self._worked)}", numbers)
+        elif self._false(probe):
+            self._price(f"{_probed(probe)} on a live circuit: a false reading", probe, None)
         elif self._driven:
             self._price(f"{_probed(probe)}, while a leaf is driven", probe, None)
         else:
@@ -224,6 +227,10 @@ class Trail:
                 costs().tolerance_of(HOWS[probe.instrument].value),
             )
             self._price(f"{_probed(probe)}, {_now(self._mains, self._worked)}", probe, shows)
+
+    def _false(self, probe: a.Probe) -> bool:
+        true = self._worlds.true
+        return false_reading(true.harness, true.settle(self._mains, self._worked), probe)
 
     def _price(self, words: str, probe: a.Probe, shows: Sequence[int] | None) -> None:
         """A look that is not in the table costs what one like it does. shows: None for one not weighed."""
