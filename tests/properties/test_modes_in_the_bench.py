@@ -26,7 +26,7 @@ from simgate.board.signals import Acted, NoteKind
 from simgate.board.stimuli import INPUTS, Condition, Input, Stimulus, Way
 from simgate.files import UserError
 from simgate.practice.moves import MEETS, Hands, actions
-from tests.properties.test_any_hands import OFF_VOLTS, Watched
+from tests.properties.watched import OFF_VOLTS, Watched
 
 RUNS_IN_ALL = 2_000
 MODES = tuple(shipped_modes())
