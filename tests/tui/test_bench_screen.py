@@ -29,6 +29,8 @@ from simgate.tui.screens.card import CardOver
 from simgate.tui.screens.drawer import Drawer
 from simgate.tui.screens.help import Help
 from simgate.tui.screens.reading import Reading
+from simgate.wiring.fault_table import row
+from simgate.wiring.faults import FaultKind
 from tests.tui.made import CardboardBench, busy, made
 from tests.tui.stage import LARGE, SHARED, SHEET, SMALL, bench_app, matches, text_of
 
@@ -403,6 +405,21 @@ async def test_the_drawer_puts_a_fault_in_and_mends_it() -> None:
         assert "not marked" in text_of(app)
         await pilot.press("f", *"me", "enter")
         assert bench.asked[2:] == [do.Mend("parted-wire", "stop-2")]
+
+
+async def test_the_drawer_tells_what_a_kind_is_before_it_asks_where() -> None:
+    app, _ = bench_app(CardboardBench())
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("f", "y", *"pa", "enter")
+        await pilot.pause()
+        about = app.screen.query_one(".about", Static)
+        its = row(FaultKind.PARTED_WIRE)
+        for sentence in (its.words, its.does, its.shows, its.mended):
+            assert sentence in str(about.render())
+        assert its.words in text_of(app)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert its.words not in text_of(app)
 
 
 async def test_a_tired_joint_is_asked_its_ohms() -> None:

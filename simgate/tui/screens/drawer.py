@@ -42,6 +42,7 @@ class Drawer(Over[Act]):
         with Vertical(classes="card") as card:
             card.border_subtitle = hints(self.app, ("close", "back"))
             yield Static(NOTE, classes="caution", markup=False)
+            yield Static(classes="text about", markup=False)
             yield ChoiceList(self._chosen)
 
     def on_mount(self) -> None:
@@ -55,6 +56,9 @@ class Drawer(Over[Act]):
             self.dismiss(Act(Inject(kind, place, float(amount[0]) if amount else 0.0)))
             return
         self.query_one(".card").border_title = " · ".join(["Fault drawer", *title])
+        about = self.query_one(".about", Static)
+        about.update(_about(self._answers[0]) if self._answers else "")
+        about.display = bool(self._answers)
         self.query_one(ChoiceList).ask(choices)
 
     def _question(self) -> tuple[list[Choice], list[str]]:
@@ -89,6 +93,12 @@ class Drawer(Over[Act]):
             self._ask()
         else:
             self.dismiss(None)
+
+
+def _about(kind: str) -> str:
+    """What the catalogue says of a kind, so that a trainer knows what goes in and how it comes out."""
+    its = row(kind_of(kind))
+    return f"{its.words} {its.does}\nShows: {its.shows}\nMended: {its.mended}\n"
 
 
 def _place(place: str) -> str:
