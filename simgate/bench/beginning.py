@@ -40,7 +40,7 @@ def put(bench: Bench, another: Callable[[Setup], Bench]) -> None:
         bench.board.radio.teach(Frame(spec.family, spec.serial, key, remote.counter), Use(use))
     for name, stands in bench.setup.heads:
         bench.harness.heads[name].start(stands)
-    bench.harness.changed()
+    bench.harness.let_rain(bench.setup.rain)
     for fault in bench.setup.faults:
         faults.inject(bench.harness, fault)
     for leaf, place in zip(bench.plant.leaves, bench.setup.places, strict=False):

@@ -30,7 +30,7 @@ class Setup:
     that the board knows. heads: how heads of the line stand, where that is not as meant; one that is not
     fitted yet will look that way once it is. own: a mode of a person's own that the board carries beside
     the shipped ones. wind: m/s of the day, None for the site's own; what the board has learned, it learned
-    in the site's. exam: nobody can be asked what to measure next.
+    in the site's. rain: 0 (dry) to 1; it learned in the dry. exam: nobody can be asked what to measure next.
     """
 
     job: str
@@ -48,6 +48,7 @@ class Setup:
     heads: tuple[tuple[str, HeadSpec], ...] = ()
     own: Table | None = None
     wind: float | None = None
+    rain: float = 0.0
     exam: bool = False
 
     @property
@@ -74,6 +75,7 @@ class Setup:
             *((self.heads,) if self.heads else ()),
             *((self.own,) if self.own else ()),
             *(() if self.wind is None else (self.wind,)),
+            *((f"rain {self.rain!r}",) if self.rain else ()),
             *(("exam",) if self.exam else ()),
         )
         return hashlib.sha256(repr(parts).encode()).hexdigest()[:16]

@@ -54,7 +54,10 @@ def _document(tape: Tape, bench: Bench, marks: Marks, same: bool | None) -> dict
         "version": tape.head.version,
         "seed": tape.head.seed,
         "goals": [{"goal": goal.words, "met": goal.met, "why": goal.why} for goal in marks.goals],
-        "conduct": [{"fault": fault.title, "tick": fault.tick, "why": fault.why} for fault in marks.conduct],
+        "conduct": [
+            {"fault": fault.title, "tick": fault.tick, "why": fault.why, "marks": fault.weight.marks}
+            for fault in marks.conduct
+        ],
         "marks": {
             "total": marks.total,
             "passed": marks.passed,
@@ -73,7 +76,8 @@ def _print(tape: Tape, bench: Bench, marks: Marks, same: bool | None, ours: str)
     for goal in marks.goals:
         print(f"{'met' if goal.met else 'not met':<8} {goal.words}" + ("" if goal.met else f": {goal.why}"))
     for fault in marks.conduct:
-        print(f"conduct  {fault.title} at {fault.tick / 1000:.1f} s: {fault.why}")
+        when, cost = f"{fault.tick / 1000:.1f} s", f"{fault.weight.marks} marks"
+        print(f"conduct  {fault.title} at {when}: {fault.why} ({cost})")
     passed = "passed" if marks.passed else "not passed"
     print(f"marks    {marks.total} of 100, {passed if marks.marked else 'a run that is not marked'}")
     print(f"ticks    {bench.tick} ms")

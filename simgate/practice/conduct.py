@@ -27,6 +27,7 @@ from simgate.practice.copper import guards
 from simgate.practice.ending import Ending
 from simgate.practice.line_guards import forgotten, guarding_closing
 from simgate.practice.names import point
+from simgate.practice.weights import Weight, weights
 from simgate.wiring.spec import DeviceKind
 
 STANDARD = "standard"
@@ -55,7 +56,10 @@ class Watcher:
 
 @dataclass(frozen=True, slots=True)
 class ConductFault:
-    """A rule broken in a run. tick: the first time, ms. times: how often. why: what was seen first."""
+    """A rule broken in a run. tick: the first time, ms. times: how often. why: what was seen first.
+
+    weight: what it costs, once however often, and why so much.
+    """
 
     name: str
     title: str
@@ -63,6 +67,7 @@ class ConductFault:
     times: int
     why: str
     caution: str
+    weight: Weight
 
 
 def conduct_faults(ending: Ending, names: tuple[str, ...]) -> tuple[ConductFault, ...]:
@@ -73,7 +78,8 @@ def conduct_faults(ending: Ending, names: tuple[str, ...]) -> tuple[ConductFault
         seen = sorted(watcher.watch(ending), key=lambda sighting: sighting.tick)
         if seen:
             caution = f"{watcher.caution} {DEFER}"
-            found.append(ConductFault(name, watcher.title, seen[0].tick, len(seen), seen[0].why, caution))
+            first, weight = seen[0], weights()[name]
+            found.append(ConductFault(name, watcher.title, first.tick, len(seen), first.why, caution, weight))
     return tuple(sorted(found, key=lambda fault: fault.tick))
 
 

@@ -82,6 +82,7 @@ class JobFile(Shape, frozen=True):
     """A job file. conduct: 'standard' for every rule, or the names of some.
 
     wind_m_s: of the day, positive blows open, as in a site; a learned board learned in the site's own.
+    rain_percent: of the day, on boxes and cables; a board that has learned did so in the dry.
     exam: nobody is asked what to measure next.
     """
 
@@ -98,5 +99,11 @@ class JobFile(Shape, frozen=True):
     head: list[StandingFile] = field(default_factory=list)
     hint: list[HintFile] = field(default_factory=list)
     wind_m_s: Annotated[float, Meta(ge=-40, le=40)] | None = None
+    rain_percent: Annotated[float, Meta(ge=0, le=100)] = 0.0
     complaint: list[ComplaintFile] = field(default_factory=list)
     exam: bool = False
+
+
+def values(value: str | list[str]) -> tuple[str, ...]:
+    """One value or several, as several."""
+    return (value,) if isinstance(value, str) else tuple(value)

@@ -3,7 +3,8 @@
     mark  = goals - conduct - time - hints - looking - swaps - proof, kept within 0 and 100
 
     goals   = 100 x goals met / goals asked, to the nearest whole mark
-    conduct = 50 for each rule broken, however often
+    conduct = for each rule broken, however often: 50 where somebody can be hurt, 20 for a slip that spoils
+              the search and hurts nobody (conduct.toml says which is which, and why)
     time    = 1 for each whole minute over the job's allowance, at most 10
     hints   = what the job says each hint taken costs, and 4 for each time that it was asked what a good
               hand would look at next, at most 20 together
@@ -19,10 +20,10 @@ The last three only where a goal asks for one hidden fault to be mended (fault_f
 
     passed  = handed over, every goal met, and at least 70 marks
 
-Conduct costs most: one broken rule takes more than all time and all hints together, no single goal of a
-job (which has two or more) weighs more, and it alone puts a run below the pass mark. A mark worked out
-anywhere else than here could not be explained to the person who got it. Looking, swaps and proof take no
-more than 30 together: a fault that was found the long way round and mended is still mended.
+Conduct costs most: one danger takes more than all time and all hints together, no single goal of a job
+(which has two or more) weighs more, and it alone puts a run below the pass mark; of slips it takes two. A
+mark worked out anywhere else than here could not be explained to the person who got it. Looking, swaps and
+proof take no more than 30 together: a fault that was found the long way round and mended is still mended.
 """
 
 from __future__ import annotations
@@ -43,7 +44,6 @@ if TYPE_CHECKING:
 
 FULL = 100
 PASS_MARK = 70
-CONDUCT_COST = 50
 MINUTE_COST = 1
 MOST_FOR_TIME = 10
 MOST_FOR_HINTS = 20
@@ -116,12 +116,13 @@ def _goals(goals: tuple[Judged, ...]) -> Term:
 
 
 def _conduct(faults: tuple[ConductFault, ...]) -> Term:
-    broken = len(faults)
-    return Term(
-        "conduct",
-        -CONDUCT_COST * broken,
-        f"{broken} rule{'s' if broken > 1 else ''} broken, {CONDUCT_COST} each" if broken else "clean",
-    )
+    cost, costs = 0, [fault.weight.marks for fault in faults]
+    for one in costs:
+        cost += one
+    if not costs:
+        return Term("conduct", 0, "clean")
+    each = f"{costs[0]} each" if len(set(costs)) == 1 else " + ".join(map(str, costs))
+    return Term("conduct", -cost, f"{len(costs)} rule{'s' if len(costs) > 1 else ''} broken, {each}")
 
 
 def _time(job: Job, ending: Ending) -> Term:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from simgate.bench.record import BeamView, LeafView, Snapshot
 from simgate.tui.canvas import Canvas, Ink, Row
 from simgate.tui.figures import Drive, Labels, ends, moved_by, passer
-from simgate.tui.yard_words import hazards, wind_words
+from simgate.tui.yard_words import hazards, rain_words, wind_words
 
 SLIDE_SIDE = 1.2  # m drawn inside a leaf that slides
 ROAD_SIDE = 0.7  # m of road drawn below the gate line
@@ -223,6 +223,8 @@ class Stage:
             passer(canvas, self._drive, one, labels, taken)
         if wind := wind_words(snapshot.wind):
             canvas.put(max(self.width - len(wind) - 7, 7), 0, f" wind {wind}", Ink.WORD)
+        if rain := rain_words(snapshot.rain):
+            canvas.put(max(self.width - len(rain) - 2, 7), 1 if wind else 0, f" {rain}", Ink.WORD)
 
     def _you(self, canvas: Canvas, snapshot: Snapshot, labels: Labels) -> None:
         """Whoever works at the gate, in the way of its leaves."""

@@ -33,6 +33,11 @@ def wind_words(speed: float) -> str:
     return words
 
 
+def rain_words(share: float) -> str:
+    """'rain 60 %', '' in the dry."""
+    return f"rain {share:.0%}".replace("%", " %") if share else ""
+
+
 def hazards(shot: Snapshot) -> list[str]:
     """Who is in danger now, one sentence each."""
     told = [

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from simgate.bench.actions import HandOver, RemakeWire, TakeHint
+from simgate.bench.actions import HandOver, Probe, RemakeWire, TakeHint
+from simgate.files import UserError
 from simgate.practice.conduct import WATCHERS
 from simgate.practice.goals import Goal
 from simgate.practice.job import REHEARSAL, Hint, load_job
 from simgate.practice.marks import (
-    CONDUCT_COST,
+    FULL,
     MOST_FOR_HINTS,
     MOST_FOR_TIME,
     PASS_MARK,
@@ -21,6 +23,7 @@ from simgate.practice.marks import (
     mark,
     mark_ending,
 )
+from simgate.practice.weights import weights
 from tests.practice.made import did, ending, job
 
 MET, UNMET = Goal("gate-shut", "Shut it."), Goal("mode-is", "Leave it so.", (("mode", ("Self-close",)),))
@@ -55,14 +58,43 @@ def test_a_goal_not_met_is_not_passed_whatever_the_marks() -> None:
     assert not marks.passed
 
 
-def test_one_broken_rule_alone_puts_a_run_below_the_pass_mark() -> None:
+def test_one_danger_alone_puts_a_run_below_the_pass_mark() -> None:
     marks = mark_ending(job(MET, MET, conduct=ALL), ending([did(1000, RemakeWire("stop-return"))]))
-    assert (marks.total, marks.passed) == (100 - CONDUCT_COST, False)
+    assert (marks.total, marks.passed) == (50, False)
     assert marks.total < PASS_MARK
 
 
-def test_conduct_costs_more_than_time_and_hints_together() -> None:
-    assert CONDUCT_COST > MOST_FOR_TIME + MOST_FOR_HINTS
+OHMS = did(1000, Probe("ohms", "board.COM", "board.STOP"))
+
+
+def test_a_slip_of_the_meter_costs_less_than_a_danger_and_alone_still_passes() -> None:
+    marks = mark_ending(job(MET, MET, conduct=ALL), ending([OHMS]))
+    assert (marks.total, marks.passed) == (80, True)
+    assert marks.terms[1].why == "1 rule broken, 20 each"
+
+
+def test_what_two_rules_cost_is_told_one_by_one() -> None:
+    marks = mark_ending(job(MET, MET, conduct=ALL), ending([OHMS, did(2000, RemakeWire("stop-return"))]))
+    assert (marks.terms[1].marks, marks.terms[1].why) == (-70, "2 rules broken, 20 + 50")
+
+
+def test_every_rule_has_its_weight_and_no_other_is_in_the_file() -> None:
+    assert set(weights()) == set(WATCHERS)
+
+
+def test_a_danger_costs_more_than_time_and_hints_together_and_two_slips_fail() -> None:
+    danger, slip = weights()["hands-in-swing"].marks, weights()["ohms-on-live"].marks
+    assert danger > MOST_FOR_TIME + MOST_FOR_HINTS
+    assert {weight.marks for weight in weights().values()} == {danger, slip}
+    assert FULL - slip >= PASS_MARK > FULL - 2 * slip
+    assert FULL - danger < PASS_MARK
+
+
+def test_a_rule_of_an_unknown_weight_is_refused_by_line(tmp_path: Path) -> None:
+    text = '[weight.slip]\nmarks = 20\nwords = "so"\n[rule]\nohms-on-live = "slop"\n'
+    (tmp_path / "conduct.toml").write_text(text)
+    with pytest.raises(UserError, match=r"conduct.toml:5: rule.ohms-on-live: found 'slop'.*slip"):
+        weights(tmp_path / "conduct.toml")
 
 
 def test_a_rule_that_the_job_does_not_ask_for_costs_nothing() -> None:

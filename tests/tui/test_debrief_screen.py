@@ -8,6 +8,7 @@ from simgate.practice.conduct import ConductFault
 from simgate.practice.debrief import Debrief, Moment
 from simgate.practice.goals import Judged
 from simgate.practice.marks import Term
+from simgate.practice.weights import Weight
 from simgate.tui.panes.hanging import plain
 from simgate.tui.screens.debrief import DebriefScreen, story_lines
 from tests.tui.stage import LARGE, SMALL, OneScreen, matches
@@ -32,6 +33,7 @@ STORY = Debrief(
             2,
             "stepped in while leaf A was opening",
             "Isolate and lock off before anybody steps into the swing.",
+            Weight(marks=50, words="somebody can be hurt by it"),
         ),
     ),
     terms=(Term("goals", 50, "1 of 2"), Term("conduct", -50, "1 rule broken"), Term("time", 0, "in time")),

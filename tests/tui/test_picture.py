@@ -292,6 +292,15 @@ def test_the_wind_is_a_word_and_an_arrow(speed: float, words: str) -> None:
     assert (f"wind {words}" in text) == bool(words)
 
 
+@pytest.mark.parametrize(("share", "words"), [(0.0, ""), (0.6, "rain 60 %"), (1.0, "rain 100 %")])
+def test_rain_is_told_beside_the_wind_and_without_it(share: float, words: str) -> None:
+    for wind in (0.0, 40.0):
+        text = "\n".join(painted(replace(made(), rain=share, wind=wind)))
+        assert ("rain" in text) == bool(words)
+        assert words in text
+        assert ("hurricane 40 m/s" in text) == bool(wind)
+
+
 def slide(place: float) -> Snapshot:
     """One leaf that slides 3 m, that far open."""
     only = replace(

@@ -43,6 +43,7 @@ class Stand:
         site = setup.site
         self.setup = setup
         self.harness = TrialHarness(site.wiring)
+        self.harness.let_rain(setup.rain)
         self._contacts = Contacts(site, self.harness, mains=True)
         self._line = LineWires(site, self.harness, self._contacts)
         self._plant = Plant(site.plant)
@@ -202,12 +203,13 @@ class Stand:
         """The gate with water on it, watched, or a spare beam on; whether it can show another picture."""
         harness, contacts = self.harness, self._contacts
         if state.kind is StateKind.WET:
-            other = any(harness.wire(wire.name).wet for wire in harness.spec.wires)
+            dry = harness.rain
+            other = dry < 1.0 and any(harness.wire(wire.name).wet for wire in harness.spec.wires)
             if other:
                 harness.let_rain(1.0)
             yield other
             if other:
-                harness.let_rain(0.0)
+                harness.let_rain(dry)
         elif state.kind is StateKind.WATCHED:
             other = bool(harness.chatters)
             contacts.break_now(other)

@@ -51,7 +51,7 @@ class World:
         self.harness = TrialHarness(site.wiring)
         for name, stands in setup.heads:
             self.harness.heads[name].start(stands)
-        self.harness.changed()
+        self.harness.let_rain(setup.rain)
         self.fault = fault
         if fault is not None:
             faults.inject(self.harness, fault)

@@ -108,6 +108,7 @@ def _conduct(story: Debrief) -> Iterator[Line]:
         times = f", {fault.times} times" if fault.times > 1 else ""
         yield Line(f"{fault.title}{times}", f"  ✗ {clock(fault.tick):>7}  ", style="bold")
         yield Line(fault.why, " " * 13)
+        yield Line(f"{fault.weight.marks} marks: {fault.weight.words}.", " " * 13)
         yield Line(f"Caution: {fault.caution}", " " * 13, style="$warning")
     if not story.conduct:
         yield Line("Nothing to say against it.", "  ")
