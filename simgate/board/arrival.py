@@ -12,7 +12,7 @@ from simgate.board.travel import Move, bucket
 from simgate.board.tuning import EndUse
 
 DEAD_MS = 2_000  # silence without current that makes a fault
-LIVE_AMPERES = 0.05  # below this the current tells nothing; light motors run at 0.14
+LIVE_AMPERES = 0.05  # below this the current tells nothing; the lightest motors run at 0.3
 HELD = 0.97  # share of its ceiling at which a current is held there
 
 

@@ -3,21 +3,24 @@
 Theory. With angle th from shut and speed w the coupled leaf and rotor obey
 
     J dw/dt = push w_leaf + slope sin(th - at) + wind cos(th) - Jm N^2 r r' w^2      (load)
-              + eff g i - viscous w - way capacity + contact torques (leaf.py)
+              + eff g (i - way I0) - viscous w - way capacity + contact torques (leaf.py)
 
     J = I + Jm (N r)^2,   g = k N r,   i = (V - g w) / (R + ohms) held within +-limit,   r from linkage.py
 
+- No-load loss. The motor's own dry friction takes k I0 of its torque (motor.py) before the gear sees any,
+  whichever way it turns; a motor at rest whose current is below I0 stays at rest.
 - Efficiency. Motor torque that helps the movement reaches the leaf times the forward efficiency; torque
   that hinders it (the leaf drives the motor) is felt divided by the back efficiency. Both lose energy.
 - Dry friction is implicit: a leaf comes to exact rest and stays while the load is within hinge friction,
-  gear loss and, with no drive voltage or a parted circuit, the gear's holding torque (times r). Dry
+  gear loss and, with no drive voltage or a parted circuit, the gear's holding torque (times r), which is
+  never less than what turns the motor from behind: k I0 N / back efficiency. Dry
   friction also ends a creep: slowing below CREEP is rest, and it takes STICK more to start than to keep
   moving. Otherwise a leaf let go on its stop would creep off the spring for ever, ever more slowly.
 - With no drive voltage the bridge shorts the winding: i = -g w / (R + ohms), which no ceiling limits.
 - A leaf that slides obeys the same line with its place x in m for th, its mass for I, N for N m, and no
   sine or cosine: its slope pulls alike everywhere, and the wind only rubs it on its guides.
-- A released drive runs light at V / k with no current; the leaf has its bare inertia. Coupling it again
-  to a moving leaf keeps angular momentum, the rotor being at rest.
+- A released drive runs light, at I0; the leaf has its bare inertia, and no friction but its hinge's.
+  Coupling it again to a moving leaf keeps angular momentum, the rotor being at rest.
 - Slack between drive and leaf: driven the other way, the motor first runs light through the play, counting
   turns, and then meets the leaf with all the momentum of its rotor. A simplification: without supply the
   play does not show, as if the leaf lay on the side where it was left.
@@ -33,11 +36,11 @@ objects calling each other would halve the speed of the whole bench.
 from __future__ import annotations
 
 import math
-from typing import Generic, TypeVar
 
+from simgate.plant.given import Input
 from simgate.plant.linkage import TURN, Linkage, Ram, linkage
 from simgate.plant.oil import OilRamLinkage
-from simgate.plant.spec import DriveSpec, LeafKind, LeafSpec, SlideSpec
+from simgate.plant.spec import DriveSpec, LeafKind, LeafSpec, MotorSpec, SlideSpec
 
 STEPS = 10  # per call, the scan of 10 ms
 STEP = 0.001  # s
@@ -49,33 +52,17 @@ STICK = 1.01  # starting friction over running friction; real hinges have more
 INF = math.inf
 
 
-V = TypeVar("V", float, bool)
-
-
-class Input(Generic[V]):
-    """What may be set from outside between steps. A change is marked, so that a step asks one flag only."""
-
-    __slots__ = ("_slot",)
-
-    def __set_name__(self, owner: type[DrivenLeaf], name: str) -> None:
-        self._slot = f"_{name}"
-
-    def __get__(self, leaf: DrivenLeaf, owner: type[DrivenLeaf]) -> V:
-        value: V = getattr(leaf, self._slot)
-        return value
-
-    def __set__(self, leaf: DrivenLeaf, value: V) -> None:
-        if value != getattr(leaf, self._slot):
-            setattr(leaf, self._slot, value)
-            leaf.touched = True
-
-
 def relief_amps(drive: DriveSpec) -> float:
-    """A at which the relief valve of a drive with a pump opens."""
+    """A beyond the no-load current at which the relief valve of a drive with a pump opens."""
     assert drive.pump is not None
     motor = drive.motor
     through = motor.forward_efficiency * motor.constant * motor.reduction
     return drive.pump.torque(drive.pump.relief) / through
+
+
+def held_by(motor: MotorSpec, holding: float) -> float:
+    """N m at the gearbox output that hold a leaf whose motor has no supply."""
+    return max(holding, motor.constant * motor.no_load * motor.reduction / motor.back_efficiency)
 
 
 class DrivenLeaf:
@@ -85,13 +72,14 @@ class DrivenLeaf:
     """
 
     __slots__ = (
-        "_asleep", "_back", "_bend", "_capacity", "_ceiling", "_constant", "_coulomb", "_coupled",
-        "_drag", "_drive", "_driven", "_dry", "_force_coefficient", "_forward", "_gain", "_geared",
-        "_hinged", "_holding", "_inertia", "_lash", "_lash_at", "_lever", "_limit", "_linkage", "_load",
-        "_loop", "_moment", "_ohms", "_open", "_opens", "_pace", "_piece_high", "_piece_low", "_powered",
-        "_pumped", "_push", "_ratio", "_reduction", "_released", "_relief", "_resistance", "_rotor",
-        "_sag", "_sides", "_slope", "_slope_at", "_source", "_spec", "_steady", "_varies", "_viscous",
-        "_volts", "_was_released", "_wind", "_wind_load", "kind", "place", "speed", "touched",
+        "_asleep", "_back", "_bend", "_capacity", "_ceiling", "_constant", "_coulomb", "_coupled", "_drag",
+        "_drive", "_driven", "_dry", "_force_coefficient", "_forward", "_gain", "_geared", "_grip_open",
+        "_grip_shut", "_hinged", "_holding", "_idle_open", "_idle_shut", "_inertia", "_lash", "_lash_at",
+        "_lever", "_light", "_limit", "_linkage", "_load", "_loop", "_moment", "_no_load", "_ohms", "_open",
+        "_opens", "_pace", "_piece_high", "_piece_low", "_powered", "_pumped", "_push", "_ratio",
+        "_reduction", "_released", "_relief", "_resistance", "_rotor", "_rubs", "_sag", "_sides", "_slope",
+        "_slope_at", "_source", "_spec", "_steady", "_varies", "_viscous", "_volts", "_was_released", "_wind",
+        "_wind_load", "kind", "place", "speed", "touched",
     )  # fmt: skip
 
     volts: Input[float] = Input()
@@ -118,7 +106,8 @@ class DrivenLeaf:
         self._rotor = motor.rotor_inertia * motor.reduction * motor.reduction
         self._forward = motor.forward_efficiency
         self._back = 1.0 / motor.back_efficiency
-        self._holding = motor.holding
+        self._holding = held_by(motor, motor.holding)
+        self._no_load = motor.no_load
         self._linkage = linkage(drive.linkage)
         self._hinged = self._linkage.constant
         self._sag = self._lash = self._lash_at = 0.0
@@ -139,8 +128,10 @@ class DrivenLeaf:
         if isinstance(drive.linkage, OilRamLinkage):
             pump = drive.linkage.pump
             ways = (False, True)
-            self._sides = tuple((Ram(drive.linkage.ram(way)), pump.holding(way)) for way in ways)
-            self._relief = relief_amps(drive)
+            self._sides = tuple(
+                (Ram(drive.linkage.ram(way)), held_by(drive.motor, pump.holding(way))) for way in ways
+            )
+            self._relief = relief_amps(drive) + self._no_load
             self._pumped, self._rotor = True, 0.0
             self._linkage, self._holding = self._sides[self._opens]
 
@@ -168,7 +159,7 @@ class DrivenLeaf:
     def ease(self, drive: DriveSpec, share: float) -> None:
         """Let the relief valve of a pump open by that share of its pressure too early."""
         if drive.pump is not None:
-            self._relief = relief_amps(drive) * (1.0 - share)
+            self._relief = relief_amps(drive) * (1.0 - share) + self._no_load
             self.touched = True
 
     def breakaway(self) -> float:
@@ -195,7 +186,7 @@ class DrivenLeaf:
                 self._opens = not self._opens
                 self._linkage, self._holding = self._sides[self._opens]
                 self._geared, self._ratio, self._bend = self._linkage.at(self.place)
-        self._pace = self._source / self._constant / TURN * STEP * STEPS
+        self._take_idle()
         if wind != self._wind:
             self._wind = wind
             self._wind_load, rub = self._spec.blown(wind, self._force_coefficient)
@@ -206,7 +197,27 @@ class DrivenLeaf:
         if caught:
             self.speed *= self._moment / self._inertia
             if self._lash and self._gain > 0.0:  # the rotor comes out of the play at its light speed
-                self.speed += (1.0 - self._moment / self._inertia) * self._source / self._gain
+                light = self._source - self._light * self._loop
+                self.speed += (1.0 - self._moment / self._inertia) * light / self._gain
+
+    def _take_idle(self) -> None:
+        """The no-load current for a motor with a supply, and what one that nothing holds does.
+
+        Signed as the motor turns: with the leaf, but a pump behind its valve always turns with its supply.
+        """
+        source, idle = self._source, self._no_load if self._driven else 0.0  # else it is in the holding
+        most = min(abs(source) / self._loop, self._ceiling)
+        self._idle_open, self._idle_shut = idle, -idle
+        self._grip_open, self._grip_shut = STICK * idle, -STICK * idle
+        if self._pumped and most > STICK * idle:
+            if source > 0.0:
+                self._idle_shut = self._grip_shut = idle
+            else:
+                self._idle_open = self._grip_open = -idle
+        light = min(idle, most)
+        self._light = -light if source < 0.0 else light
+        free = source - self._light * self._loop if most > idle else 0.0
+        self._pace = free / self._constant / TURN * STEP * STEPS
 
     def _take_place(self, middle: float) -> None:
         """Ratio and load for the next 10 ms, at the place expected at its middle.
@@ -235,18 +246,20 @@ class DrivenLeaf:
             load -= self._rotor * ratio * bend * self.speed * self.speed
             if not self._driven:
                 self._capacity += self._holding * ratio
+        self._rubs = self._capacity > 0.0 or self._gain * self._idle_open > 0.0
         self._load = load
 
     # Motor line and friction ----------------------------------------------------------------------
 
     def _tendency(self, load: float) -> float:
         """The way in which a leaf at rest starts under `load` N m and its motor: 1, -1, or 0 to stay."""
-        pull = 0.0
+        opening = closing = 0.0
         if self._driven and self._coupled:
             amps = self._source / self._loop
-            pull = self._gain * min(max(amps, -self._ceiling), self._ceiling)
-        helped, hindered = self._forward * pull, self._back * pull
-        opening, closing = (helped, hindered) if pull > 0.0 else (hindered, helped)
+            amps = min(max(amps, -self._ceiling), self._ceiling)
+            opening, closing = amps - self._grip_open, amps - self._grip_shut
+            opening *= self._gain * (self._forward if opening > 0.0 else self._back)
+            closing *= self._gain * (self._back if closing > 0.0 else self._forward)
         hold = STICK * self._capacity
         if load + opening > hold:
             return 1.0
@@ -255,35 +268,35 @@ class DrivenLeaf:
     def _take_piece(self, speed: float, way: float) -> None:
         """The straight piece of the torque line at `speed`: drive - drag w, valid between two speeds."""
         drag, capacity = self._viscous, self._capacity
-        creep = CREEP if capacity > 0.0 else 0.0
+        creep = CREEP if self._rubs else 0.0
         if way > 0.0:
             low, high, drive = creep, INF, -capacity
         else:
             low, high, drive = -INF, -creep, capacity
         gain, loop = self._gain, self._loop
         if gain > 0.0 and loop < INF:
-            light = self._source / gain  # rad/s, no current
-            span = self._ceiling * loop / gain
-            if speed < light or (speed == light and way < 0.0):  # current of opening polarity
-                pull = gain * (self._forward if way > 0.0 else self._back)
-                edge, ceiling = light - span, self._ceiling
-                sloping = speed >= edge
-                if light < high:
-                    high = light
-            else:
-                pull = gain * (self._back if way > 0.0 else self._forward)
-                edge, ceiling = light + span, -self._ceiling
-                sloping = speed <= edge
-                if light > low:
-                    low = light
-            if sloping:
-                drive += pull * self._source / loop
+            source, ceiling = self._source, self._ceiling
+            idle = self._idle_open if way > 0.0 else self._idle_shut
+            light = (source - idle * loop) / gain  # rad/s, current for no torque
+            full, back = (source - ceiling * loop) / gain, (source + ceiling * loop) / gain
+            if full <= speed <= back:
+                if speed < light or (speed == light and way < 0.0):  # torque that opens
+                    pull = gain * (self._forward if way > 0.0 else self._back)
+                    back = light if light < back else back
+                else:
+                    pull = gain * (self._back if way > 0.0 else self._forward)
+                    full = light if light > full else full
+                low = full if full > low else low
+                high = back if back < high else high
+                drive += pull * (source / loop - idle)
                 drag += pull * gain / loop
-            else:
-                drive += pull * ceiling
-            if sloping is (ceiling > 0.0):  # the piece lies above the edge that the ceiling makes
-                low = edge if edge > low else low
-            else:
-                high = edge if edge < high else high
+            else:  # at its ceiling
+                if speed < full:
+                    high = full if full < high else high
+                else:
+                    low = back if back > low else low
+                    ceiling = -ceiling
+                pull = ceiling - idle
+                drive += pull * gain * (self._forward if pull * way > 0.0 else self._back)
         self._drive, self._drag = drive, drag
         self._piece_low, self._piece_high = low, high

@@ -59,9 +59,9 @@ class Leaf(WalledLeaf):
         return self._place0, self._speed0
 
     def emf(self) -> float:
-        """What the turning winding makes, V, opening positive; one that runs free makes all of its supply."""
+        """What the turning winding makes, V, opening positive; one that runs free nearly its supply."""
         if not self._coupled:
-            return self._source
+            return self._source - self.current * self._loop if self._driven else 0.0
         if abs(self.current) == self._relief:
             return self._source - self.current * self._loop
         return self._gain * self.speed
@@ -169,7 +169,7 @@ class Leaf(WalledLeaf):
                 place = self._walls[self._met][0]
                 speed += share * (after - speed)
             else:
-                creeps = abs(after) < CREEP and abs(after) < abs(speed) and self._capacity > 0.0
+                creeps = abs(after) < CREEP and abs(after) < abs(speed) and self._rubs
                 place, speed = moved, 0.0 if creeps else after
             left -= share * span
             self._feel(place, speed)
@@ -204,7 +204,7 @@ class Leaf(WalledLeaf):
             self.current = amps
             self.turns += turned
         else:
-            self.current = 0.0
+            self.current = self._light
             self.turns += self._pace
             if self._lash and not self._released:
                 self._cross(place - self._place0)

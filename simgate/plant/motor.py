@@ -1,11 +1,15 @@
 """Closed forms of the permanent-magnet DC motor: what a leaf's drive settles at.
 
-Theory. i = (V - k w) / R and T = k i, with V and R of the whole loop (supply, wires, winding). So speed
-falls straight with torque: w = (V - R T / k) / k, from the light speed V / k down to the stall torque
-k V / R. leaf.py uses the same line inside its step; these are the figures that a person can check it by.
+Theory. i = (V - k w) / R and T = k (i - I0), with V and R of the whole loop (supply, wires, winding). I0,
+the no-load current, is what brushes, bearings and the fast end of the gear take: dry friction of k I0 at
+the shaft, taken as the same at every speed. So speed falls straight with torque:
+w = (V - R (I0 + T / k)) / k, from the light speed (V - I0 R) / k down to the stall torque k (V / R - I0).
+drive.py uses the same line inside its step; these are the figures that a person can check it by.
 """
 
 from __future__ import annotations
+
+import math
 
 
 def current(volts: float, ohms: float, constant: float, speed: float) -> float:
@@ -13,16 +17,27 @@ def current(volts: float, ohms: float, constant: float, speed: float) -> float:
     return (volts - constant * speed) / ohms
 
 
-def steady_speed(volts: float, ohms: float, constant: float, load: float) -> float:
-    """Shaft speed, rad/s, under a steady `load` in N m."""
-    return (volts - ohms * load / constant) / constant
+def steady_speed(volts: float, ohms: float, constant: float, load: float, no_load: float = 0.0) -> float:
+    """Shaft speed, rad/s, under a steady `load` in N m; without one, the light speed."""
+    return (volts - ohms * (no_load + load / constant)) / constant
 
 
-def stall_torque(volts: float, ohms: float, constant: float) -> float:
-    """Shaft torque, N m, at standstill."""
-    return constant * volts / ohms
+def stall_torque(volts: float, ohms: float, constant: float, no_load: float = 0.0) -> float:
+    """Shaft torque, N m, with which it comes to a standstill."""
+    return constant * (volts / ohms - no_load)
 
 
-def peak_power(volts: float, ohms: float) -> float:
+def peak_power(volts: float, ohms: float, no_load: float = 0.0) -> float:
     """Greatest shaft power, W: at half the stall torque and half the light speed."""
-    return volts * volts / (4.0 * ohms)
+    free = volts - no_load * ohms
+    return free * free / (4.0 * ohms)
+
+
+def peak_efficiency(volts: float, ohms: float, no_load: float) -> float:
+    """Greatest share of the electric power that reaches the shaft: (1 - sqrt(I0 / Is))^2."""
+    return (1.0 - math.sqrt(no_load * ohms / volts)) ** 2
+
+
+def peak_efficiency_current(volts: float, ohms: float, no_load: float) -> float:
+    """Loop current, A, at that point: sqrt(I0 Is), with Is = V / R the stall current."""
+    return math.sqrt(no_load * volts / ohms)

@@ -20,7 +20,10 @@ Torque = Annotated[float, Meta(ge=0, le=1e5)]  # N m, or per rad/s; far above an
 
 
 class MotorFile(Shape, frozen=True):
-    """A direct-current motor and its gear, as [leaf.motor] of a site or [preset.motor]."""
+    """A direct-current motor and its gear, as [leaf.motor] of a site or [preset.motor].
+
+    no_load_a: half an ampere is an ordinary figure for a 24 V gearmotor (common practice), hence the default.
+    """
 
     resistance_ohm: Annotated[float, Meta(ge=0.01, le=1000)]
     constant_nm_per_a: Annotated[float, Meta(ge=0.001, le=10)]
@@ -30,6 +33,7 @@ class MotorFile(Shape, frozen=True):
     back_efficiency: Annotated[float, Meta(ge=0.01, le=1)] = 0.4
     holding_nm: Torque = 0.0
     pulses_per_turn: Annotated[int, Meta(ge=1, le=64)] = 2
+    no_load_a: Annotated[float, Meta(ge=0, le=10)] = 0.5
 
     def spec(self) -> MotorSpec:
         """The motor. Raises ValueError for one that cannot be built."""
@@ -42,6 +46,7 @@ class MotorFile(Shape, frozen=True):
             back_efficiency=self.back_efficiency,
             holding=self.holding_nm,
             pulses_per_turn=self.pulses_per_turn,
+            no_load=self.no_load_a,
         )
 
 

@@ -176,8 +176,8 @@ class MotorSpec:
     """A permanent-magnet DC motor with its reduction.
 
     resistance: winding, ohm. constant: N m/A, which is V s/rad. rotor_inertia: kg m2 at the motor shaft.
-    Both efficiencies are 1 for a gear without loss.
-    reduction: motor turns per turn of the gearbox output. forward_efficiency: motor drives leaf.
+    no_load: A that it takes with nothing to turn, see motor.py. Both efficiencies are 1 for a gear without
+    loss. reduction: motor turns per turn of the gearbox output. forward_efficiency: motor drives leaf.
     back_efficiency: leaf drives motor. holding: N m at the gearbox output that a self-locking gear holds
     while the motor has no supply; 0 for a reversible one. pulses_per_turn: of the motor shaft.
     """
@@ -190,6 +190,7 @@ class MotorSpec:
     back_efficiency: float = 0.4
     holding: float = 0.0
     pulses_per_turn: int = 2
+    no_load: float = 0.0
 
     def __post_init__(self) -> None:
         above("motor resistance", self.resistance, "ohm")
@@ -199,6 +200,7 @@ class MotorSpec:
         share("forward efficiency", self.forward_efficiency)
         share("back efficiency", self.back_efficiency)
         not_below("holding torque", self.holding, "N m")
+        not_below("no-load current", self.no_load, "A")
         if self.pulses_per_turn < 1:
             raise ValueError(f"pulses per turn: {self.pulses_per_turn}; there must be at least 1")
 

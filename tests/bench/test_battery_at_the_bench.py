@@ -172,5 +172,5 @@ def test_at_the_default_limit_a_rundown_tells_of_the_low_battery_before_all_is_d
     assert signals(bench).powered
     assert bench.board.display[1] == ends
     assert 0.02 < told <= 0.1
-    bench.run(30_000)
+    bench.run(60_000)
     assert bench.board.condition is (Condition.OPEN if use == "open and stay" else Condition.SHUT)

@@ -113,7 +113,9 @@ def test_wind_that_leans_on_the_bolt_holds_it_against_a_fed_coil() -> None:
     lock, (leaf,) = bench.plant.lock, bench.plant.leaves
     assert lock is not None
     moment = torque(6.0, bench.setup.site.plant.force_coefficient, 0.9 * 3.0 * 1.8, 3.0)
-    assert leaf.bolt_force == pytest.approx(moment / 3.0, rel=0.25)  # less what friction and drive hold
+    motor = bench.setup.site.plant.leaves[0][1].motor
+    held = 20.0 + motor.constant * motor.no_load * motor.reduction / motor.back_efficiency  # hinge and drive
+    assert abs(3.0 * leaf.bolt_force - moment) <= held  # it stays pressed as hard as it swung into it
     assert leaf.bolt_force > (40.0 - 10.0) / 0.6
     call(bench, 600)
     assert heard(bench) == [HUMS]

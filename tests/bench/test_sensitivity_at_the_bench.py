@@ -24,7 +24,7 @@ def opening(sensitivity: str) -> Bench:
 def worst(bench: Bench) -> tuple[float, float]:
     """Greatest current, A, and force on a body, N, until the board says that it met something."""
     amps = force = 0.0
-    for _ in range(400):
+    for _ in range(600):
         bench.run(10)
         amps = max(amps, bench.board.signals.currents[0])
         force = max(force, bench.plant.leaves[0].body_force)

@@ -19,12 +19,12 @@ from simgate.bench.site import load_site
 from simgate.plant.plant import Plant
 
 DIGESTS = {
-    "works-slide": "ed5b4eda0ecf5b25",
-    "garden-arm": "00227c9a4ae98d5a",
-    "park-oil": "4c60a053a4107c02",
-    "court-double": "1b97d2a6feb9a447",
-    "farm-double": "331df918a9f1f7b9",
-    "yard-single": "434ab5e02e51a65e",
+    "works-slide": "53e1cd70713be8c7",
+    "garden-arm": "bb8fef1a39cf57c8",
+    "park-oil": "ddde93c05fdae261",
+    "court-double": "0fd26e2237efe80d",
+    "farm-double": "a5d5a5cf336d97c0",
+    "yard-single": "49b7eac4508a7971",
 }
 
 

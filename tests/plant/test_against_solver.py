@@ -26,13 +26,11 @@ from tests.plant.build import (
     LEAF,
     MOTOR,
     OIL,
-    OIL_DRIVE,
     OIL_MOTOR,
     PUMP,
     RACK,
     RACK_DRIVE,
     RAM,
-    RAM_DRIVE,
     RAM_MOTOR,
     SLIDE,
     SLIDE_MOTOR,
@@ -116,7 +114,7 @@ class Problem:
     def pull(self, motor: MotorSpec, ratio: float, speed: float) -> float:
         """The motor's torque about the hinge (or force), losses included."""
         amps = (self.volts - motor.constant * motor.reduction * ratio * speed) / motor.resistance
-        amps = min(max(amps, -self.limit), self.limit)
+        amps = min(max(amps, -self.limit), self.limit) - self.way * motor.no_load
         pull = motor.constant * motor.reduction * ratio * amps
         return pull * motor.forward_efficiency if pull * self.way > 0 else pull / motor.back_efficiency
 
@@ -165,8 +163,8 @@ class OilProblem(Problem):
         amps = (
             abs(self.volts) - motor.constant * 2.0 * math.pi * flow / PUMP.displacement
         ) / motor.resistance
-        shaft = motor.constant * min(amps, self.limit)
-        shaft = shaft * motor.forward_efficiency if amps > 0.0 else shaft / motor.back_efficiency  # overrun
+        shaft = motor.constant * (min(amps, self.limit) - motor.no_load)
+        shaft = shaft * motor.forward_efficiency if shaft > 0.0 else shaft / motor.back_efficiency  # overrun
         pressure = min(shaft * 2.0 * math.pi / PUMP.displacement, PUMP.relief)
         return self.way * pressure * area * ratio
 
@@ -215,18 +213,35 @@ def body_peak(leaf: Leaf) -> float:
     return leaf.peak_body_force
 
 
-def test_a_hinge_drive_runs_into_the_open_stop_as_the_solver_says() -> None:
-    problem = Problem(LEAF, 1.0, 0.0, LEAF.open_angle, motor=MOTOR, volts=24.0, limit=8.0)
-    _, leaf = one()
-    drive(leaf, 24.0, limit=8.0)
+NO_LOADS = (0.0, 0.8)  # A
+
+
+@pytest.mark.parametrize("no_load", NO_LOADS)
+@pytest.mark.parametrize(("volts", "limit"), [(24.0, 8.0), (8.4, 4.0)])
+def test_a_hinge_drive_runs_into_the_open_stop_as_the_solver_says(
+    no_load: float, volts: float, limit: float
+) -> None:
+    motor = replace(MOTOR, no_load=no_load)
+    problem = Problem(LEAF, 1.0, 0.0, LEAF.open_angle, motor=motor, volts=volts, limit=limit)
+    _, leaf = one(LEAF, DriveSpec(motor, HingeLinkage()))
+    drive(leaf, volts, limit=limit)
     check(problem, leaf, stop_peak)
 
 
-def test_a_ram_shuts_as_the_solver_says() -> None:
-    problem = Problem(
-        LEAF, -1.0, LEAF.open_angle, 0.0, motor=RAM_MOTOR, ratio=ram_ratio, volts=-24.0, limit=6.0
-    )
-    _, leaf = one(LEAF, RAM_DRIVE)
+def test_wind_that_overhauls_a_drive_turns_its_motor_against_its_own_friction_as_the_solver_says() -> None:
+    """A reversible drive in a wind: helped up to the speed at which i = I0, and braked beyond it."""
+    motor = replace(MOTOR, no_load=0.8, holding=0.0)
+    problem = Problem(LEAF, 1.0, 0.0, LEAF.open_angle, motor=motor, volts=8.0, limit=8.0, wind=30.0)
+    _, leaf = one(LEAF, DriveSpec(motor, HingeLinkage()), wind=30.0)
+    drive(leaf, 8.0, limit=8.0)
+    check(problem, leaf, stop_peak)
+
+
+@pytest.mark.parametrize("no_load", NO_LOADS)
+def test_a_ram_shuts_as_the_solver_says(no_load: float) -> None:
+    motor = replace(RAM_MOTOR, no_load=no_load)
+    problem = Problem(LEAF, -1.0, LEAF.open_angle, 0.0, motor=motor, ratio=ram_ratio, volts=-24.0, limit=6.0)
+    _, leaf = one(LEAF, DriveSpec(motor, RAM))
     leaf.put(LEAF.open_angle)
     drive(leaf, -24.0, limit=6.0)
     check(problem, leaf, stop_peak)
@@ -245,29 +260,34 @@ def oil_leverage(angle: float) -> float:
     return ram_ratio(angle) * RAM.screw_lead / (2.0 * math.pi)
 
 
+@pytest.mark.parametrize("no_load", NO_LOADS)
 @pytest.mark.parametrize(("way", "volts"), [(1.0, 24.0), (-1.0, 24.0), (1.0, 10.0)])
-def test_a_hydraulic_ram_moves_into_its_stop_as_the_solver_says(way: float, volts: float) -> None:
+def test_a_hydraulic_ram_moves_into_its_stop_as_the_solver_says(
+    way: float, volts: float, no_load: float
+) -> None:
     """From rest through the relief valve (at 24 V), then by the pump's line; no rotor, see oil.py."""
     heavy = replace(LEAF, mass=400.0, coulomb=60.0)
     start, stop = (0.0, LEAF.open_angle) if way > 0.0 else (LEAF.open_angle, 0.0)
+    motor = replace(OIL_MOTOR, no_load=no_load)
     problem = OilProblem(
-        heavy, way, start, stop, motor=replace(OIL_MOTOR, rotor_inertia=0.0), ratio=oil_leverage,
+        heavy, way, start, stop, motor=replace(motor, rotor_inertia=0.0), ratio=oil_leverage,
         volts=way * volts, wind=-2.0 * way,
     )  # fmt: skip
     assert (OIL.a, OIL.b, OIL.arm) == (RAM.a, RAM.b, RAM.arm)
-    _, leaf = one(heavy, OIL_DRIVE)
+    _, leaf = one(heavy, DriveSpec(motor, OIL))
     leaf.put(start)
     drive(leaf, way * volts)
     check(problem, leaf, stop_peak)
 
 
-def test_a_slide_runs_into_its_open_stop_as_the_solver_says() -> None:
-    sloping = replace(SLIDE, slope=-15.0)
+@pytest.mark.parametrize("no_load", NO_LOADS)
+def test_a_slide_runs_into_its_open_stop_as_the_solver_says(no_load: float) -> None:
+    sloping, motor = replace(SLIDE, slope=-15.0), replace(SLIDE_MOTOR, no_load=no_load)
     problem = Problem(
-        sloping, 1.0, 0.0, SLIDE.travel, motor=SLIDE_MOTOR, ratio=rack_ratio, volts=24.0, limit=4.0, wind=8.0,
+        sloping, 1.0, 0.0, SLIDE.travel, motor=motor, ratio=rack_ratio, volts=24.0, limit=4.0, wind=8.0,
         radius=1.0,
     )  # fmt: skip
-    _, leaf = one(sloping, RACK_DRIVE)
+    _, leaf = one(sloping, DriveSpec(motor, RACK))
     drive(leaf, 24.0, limit=4.0)
     check(problem, leaf, stop_peak)
 

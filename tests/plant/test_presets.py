@@ -21,6 +21,14 @@ def test_drives_in_the_ground_and_on_the_post_are_there() -> None:
     assert all(preset.about for preset in presets().values())
 
 
+def test_a_ready_drive_takes_several_tenths_of_an_ampere_with_nothing_to_turn() -> None:
+    """Common practice: an unloaded 24 V gearmotor takes some tenths of an ampere, far below its stall."""
+    for preset in presets().values():
+        motor = preset.motor.spec()
+        assert 0.3 <= motor.no_load <= 1.0
+        assert motor.no_load < 0.05 * 24.0 / motor.resistance
+
+
 @pytest.mark.parametrize("name", LEAVES)
 def test_a_ready_drive_opens_its_leaf_in_a_usual_time_and_holds_it_there(name: str) -> None:
     """M13 and M14, trade knowledge: 0.1 to 0.3 m/s at the edge means some 9 to 25 s for these leaves' widths.

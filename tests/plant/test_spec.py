@@ -25,6 +25,7 @@ WRONG: dict[str, tuple[Callable[[], object], str]] = {
     "a gear that gives": (lambda: replace(MOTOR, forward_efficiency=1.1), "forward efficiency"),
     "a gear that takes all": (lambda: replace(MOTOR, back_efficiency=0.0), "back efficiency"),
     "no pulses": (lambda: replace(MOTOR, pulses_per_turn=0), "pulses per turn"),
+    "a motor that turns by itself": (lambda: replace(MOTOR, no_load=-0.1), "no-load current"),
     "no thread": (lambda: replace(RAM, screw_lead=0.0), "screw lead"),
     "no brackets": (lambda: replace(RAM, a=0.0, b=0.0), "leverage"),
     "no leaf": (lambda: PlantSpec(()), "one or two"),
