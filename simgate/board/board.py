@@ -62,6 +62,8 @@ class Board(Powered):
             self._dirty = True
         if self._powered and not (self._drive.quiet and self._leaves_at_rest()):
             self._drive_leaves(tick)
+        if self._waking:
+            self._look_how_it_stands(tick)
         if self._dirty or self._drive.unput:
             self._check_permits(tick)
             self._put_outputs(tick)

@@ -218,6 +218,10 @@ class Drive(Moves):
         """Whether every leaf is known to be shut."""
         return self.all_known() and all(self._count_share(i) <= ABOUT for i in range(self.tuned.leaves))
 
+    def wide(self) -> bool:
+        """Whether every leaf is known to stand open."""
+        return self.all_known() and all(self._count_share(i) >= 1 - ABOUT for i in range(self.tuned.leaves))
+
     def away(self) -> bool:
         """Whether any leaf is known to stand away from shut."""
         return any(

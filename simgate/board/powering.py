@@ -1,7 +1,8 @@
 """What the coming and going of power do to a board, and how it takes its settings over.
 
 Settings and learned data survive a power cut, nothing else: the board wakes with no call, no order and no
-place, for the leaves may have been moved by hand meanwhile.
+place, for the leaves may have been moved by hand meanwhile. Where a sensor on the leaf or an END switch tells
+the place of every leaf, the gate wakes shut or open; else it has stopped somewhere. No pause runs either way.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from simgate.board.parts import MakeDrive, Parts
 from simgate.board.settings import Settings
 from simgate.board.signals import NoteKind
 from simgate.board.starts import Use
-from simgate.board.stimuli import Condition, Key, Relay
+from simgate.board.stimuli import Condition, Key, Relay, Task
 from simgate.board.tuning import tuning
 
 
@@ -53,9 +54,26 @@ class Powered(Parts):
         self._guards.look_at_line(self.line)
         self._guards.look_at(self._inputs, self._uses)
         self._drive.start(signals, self._inputs.made, tick)
+        self._waking = True
+        self._look_how_it_stands(tick)
         self.outputs.put(Relay.TEST, True)
         if signals.keys >> list(Key).index(Key.KEEP) & 1:
             self.book.offer_reset()
+
+    def _look_how_it_stands(self, tick: int) -> None:
+        """A gate that woke, and was asked nothing since, is shut or open once its place is known.
+
+        A sensor may need a moment to be heard.
+        """
+        mode = self.work.task is Task.MODE and not self._starts.pending
+        if not mode or self.condition is not Condition.STOPPED_CLOSING:
+            self._waking = False
+        elif self._drive.all_known():
+            self._waking = False
+            for condition, stands in ((Condition.SHUT, self._drive.shut), (Condition.OPEN, self._drive.wide)):
+                if stands():
+                    self._logic.put(condition, tick)
+            self._dirty = True
 
     def _power_down(self, tick: int) -> None:
         """All is forgotten but settings and learned data; the leaves may be moved by hand meanwhile."""
@@ -71,6 +89,7 @@ class Powered(Parts):
         self._guards.look_at_line(self.line)
         self._guards.look_at(self._inputs, self._uses)
         self.book.leave()
+        self._waking = False
         self._logic.put(Condition.STOPPED_CLOSING, tick)
         self.outputs.relays = 0
 

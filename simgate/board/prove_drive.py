@@ -13,7 +13,7 @@ from enum import Enum
 from simgate.board.arrival import Event
 from simgate.board.drive import Drive
 from simgate.board.signals import Acted, Note, Outputs, Signals
-from simgate.board.stimuli import Way
+from simgate.board.stimuli import Condition, Way
 from simgate.board.travel import LeafTravel
 from simgate.board.tuning import Tuning
 
@@ -62,7 +62,7 @@ class StandIn(Drive):
     """A drive whose leaves do what the environment says. event: what they come to in the next scan.
 
     eased: by then leaves that turned round have backed off. crept: index of the leaf that creeps.
-    stands_shut: whether the leaves are found to stand shut; asked_shut: whether anybody has asked.
+    stands: how the leaves are found to stand, None while nobody knows; asked: the answers that there may be.
     """
 
     def __init__(self, happened: list[Acted | Note], tuned: Tuning) -> None:
@@ -71,7 +71,8 @@ class StandIn(Drive):
         self.event: Event | None = None
         self.eased = False
         self.crept = 0
-        self.stands_shut = self.asked_shut = False
+        self.stands: Condition | None = None
+        self.asked: list[Condition] = []
 
     # Orders
 
@@ -135,11 +136,15 @@ class StandIn(Drive):
         return False
 
     def all_known(self) -> bool:
-        return True
+        self.asked = [Condition.SHUT, Condition.OPEN, Condition.STOPPED_CLOSING]
+        return self.stands is not None
 
     def shut(self) -> bool:
-        self.asked_shut = True
-        return self.stands_shut
+        self.asked = self.asked or [Condition.SHUT]
+        return self.stands is Condition.SHUT
+
+    def wide(self) -> bool:
+        return self.stands is Condition.OPEN
 
     def way_end(self) -> int:
         """Count at the end that the leaves go for."""

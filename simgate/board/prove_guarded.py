@@ -90,7 +90,7 @@ def _both_ways(site: Site, step: Step) -> bool:
 
 
 def _lets_go(site: Site, step: Step) -> bool:
-    """Nothing comes before it but what forbids to open at all, a second thing met, a fault, and the hand that lets go.
+    """Only what forbids to open at all, a second thing met, a fault and the hand that lets go come before it.
 
     A gate that shuts and turns round begins with it, and nothing shuts in the middle of it.
     """

@@ -113,6 +113,7 @@ class Subject(Board):
         signals.volts = stands.volts
         self._volts = was.volts
         signals.powered = self._powered = kernel.powered
+        self._waking = kernel.waking
         if kernel.powered:
             self._inputs.put(was.levels, stands.levels, LONG_AGO)
         else:
@@ -131,7 +132,7 @@ class Subject(Board):
         self._starts.put(kernel.start, least)
         drive.doing = kernel.doing
         drive.event = None
-        drive.unput = drive.stands_shut = False
+        drive.unput = False
         logic.chart.condition = kernel.condition
         logic.learned = self.work.learned = kernel.learned
         logic.fault = kernel.fault
@@ -215,6 +216,7 @@ class Subject(Board):
         busy = work.memory()
         return Kernel(
             self._powered,
+            self._waking,
             terminals,
             logic.chart.condition,
             self._drive.doing,

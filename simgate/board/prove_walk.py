@@ -43,9 +43,8 @@ class Graph:
 
 def beginnings() -> tuple[State, ...]:
     """The gate stands shut, with its learn cycle done and everything healthy; or has no power yet."""
-    shut = Kernel(
-        True, HEALTHY, Condition.SHUT, Doing.REST, False, (), (), True, False, 0, False, None, None, FULL
-    )
+    at = Condition.SHUT, Doing.REST, False
+    shut = Kernel(True, False, HEALTHY, *at, (), (), True, False, 0, False, None, None, FULL)
     off = shut._replace(powered=False, condition=Condition.STOPPED_CLOSING)
     return State(shut), State(off, fresh="power")
 

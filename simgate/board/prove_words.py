@@ -11,7 +11,7 @@ from simgate.board.prove_scene import BIT, SCENE, Beam, Remote, Source
 from simgate.board.prove_state import State
 from simgate.board.prove_world import Happening
 from simgate.board.starts import Stage
-from simgate.board.stimuli import Input, Task
+from simgate.board.stimuli import Condition, Input, Task
 
 OPENS: Mapping[Source, str] = {
     Input.STOP: "STOP is opened",
@@ -109,6 +109,8 @@ def _parts(state: State, happening: Happening) -> Iterator[str]:
     kernel = state.kernel
     if happening.power:
         yield "the power goes" if kernel.powered else "the power comes"
+    if happening.stands in (Condition.SHUT, Condition.OPEN) and not kernel.busy:
+        yield f"the leaves are found to stand {happening.stands.value}"
     if happening.learn:
         yield "what was learned is lost" if kernel.learned else "the gate has learned again"
     if happening.battery:

@@ -37,8 +37,8 @@ class Happening(NamedTuple):
     """What happens in one scan. flips: mask of what changes. pause, start: that timer is due.
 
     ripe: the least time of the guards' test is over. event: what the leaves come to. power: it comes or
-    goes. learn: what was learned is lost, or found again. hand: what a hand at the book asks for. shut: the
-    leaves are found to stand shut. battery: it sinks below its limit, or is charged.
+    goes. learn: what was learned is lost, or found again. hand: what a hand at the book asks for. stands: the
+    leaves are found to stand so, shut or open. battery: it sinks below its limit, or is charged.
     eased: a leaf that turned round has backed off.
     """
 
@@ -50,7 +50,7 @@ class Happening(NamedTuple):
     power: bool = False
     learn: bool = False
     hand: Hand | None = None
-    shut: bool = False
+    stands: Condition | None = None
     battery: bool = False
     eased: bool = False
 
@@ -91,7 +91,7 @@ class Edge(NamedTuple):
 
     def at(self, happening: Happening) -> Edge:
         """The same scan, in which something more happened that the board took no notice of."""
-        happening = happening._replace(shut=self.happening.shut)
+        happening = happening._replace(stands=self.happening.stands)
         effect = _effect(self.acted, self.kernel, happening.hand)
         friendly = self.friendly and happening.hand is None
         calls = happening.flips & CALLS
@@ -225,7 +225,7 @@ class World:
         return edges
 
     def _scanned(self, kernel: Kernel, calls: int, happening: Happening) -> Iterator[Edge]:
-        """The scan; where it asked whether the leaves stand shut, once with each answer."""
+        """The scan; where it asked how the leaves stand, once with each answer (at waking: with one change)."""
         acted, after = self._scan(kernel, calls, happening)
         after = self._same(after)
         flips = happening.flips & CALLS
@@ -233,8 +233,9 @@ class World:
         step = Step(State(kernel, calls), happening, acted, State(after, calls ^ flips))
         heard, refused = self.subject.heard_calls, self.subject.refused
         yield Edge(happening, acted, after, flips, effect, *self._judge(step), heard, refused)
-        if self.subject.leaves.asked_shut and not happening.shut:
-            yield from self._scanned(kernel, calls, happening._replace(shut=True))
+        many = kernel.waking and happening.flips & (happening.flips - 1)
+        for condition in self.subject.leaves.asked if happening.stands is None and not many else ():
+            yield from self._scanned(kernel, calls, happening._replace(stands=condition))
 
     def _same(self, kernel: Kernel) -> Kernel:
         return self._kernels.setdefault(kernel, (kernel, {}))[0]
@@ -260,8 +261,8 @@ class World:
         )
         subject.leaves.event = happening.event
         subject.leaves.eased = happening.eased
-        subject.leaves.stands_shut = happening.shut
-        subject.leaves.asked_shut = False
+        subject.leaves.stands = happening.stands
+        subject.leaves.asked = []
         subject.hand = happening.hand
         if happening.power:
             subject.signals.powered = not kernel.powered

@@ -147,6 +147,24 @@ def test_the_school_gate_goes_on_from_where_it_stood_and_was_pushed_while_the_po
     until(bench, C.SHUT if bench.board.condition is C.CLOSING else C.OPEN)
 
 
+@pytest.mark.parametrize("end", [C.SHUT, C.OPEN])
+def test_the_school_gate_wakes_as_it_stands_and_a_call_drives_it_into_nothing(end: Condition) -> None:
+    bench = gate("school-single", sensing="absolute sensor", leaves=1)
+    if end is C.OPEN:
+        touch(bench, "call-button")
+        until(bench, C.OPEN)
+        bench.run(1_000)
+    for on in (False, True):
+        bench.act(Mains(on))
+        bench.run(3_000)
+    assert bench.board.condition is end
+    before = bench.plant.leaves[0].place
+    touch(bench, "call-button")
+    bench.run(3_000)
+    assert (bench.plant.leaves[0].place > before) is (end is C.SHUT)
+    until(bench, C.OPEN if end is C.SHUT else C.SHUT)
+
+
 @pytest.mark.parametrize("fault", ["dead encoder", "parted pulse wire", "parted motor wire"])
 def test_light_motors_without_pulses_are_not_called_motors_without_current(fault: str) -> None:
     """A farm motor runs at 0.14 to 0.20 A, in the wind at none: its closed circuit shows by the ripple."""

@@ -158,6 +158,46 @@ def test_a_sensor_knows_the_place_after_a_power_cut_at_once_whichever_way_it_cou
     assert rig.leaves[0].place == 700.0
 
 
+@pytest.mark.parametrize(
+    ("place", "condition", "says"),
+    [(0.0, C.SHUT, "Gate shut"), (700.0, C.OPEN, "Open"), (300.0, None, "Stopped")],
+)
+def test_with_a_sensor_the_gate_wakes_as_it_stands(
+    place: float, condition: Condition | None, says: str
+) -> None:
+    """The display says so, and a call at a stop leaves it, as the mode says, and drives into nothing."""
+    rig = sensed(gate(**ABSOLUTE))
+    assert learn(rig) == ""
+    cut(rig, place)
+    assert rig.board.display == (says, "Ready: Latch")
+    assert rig.now() is (condition or C.STOPPED_CLOSING)
+    rig.run(20_000)
+    assert rig.leaves[0].place == place  # nothing moves without a call
+    rig.tap("CALL")
+    rig.run(1_500)
+    assert rig.now() is (C.CLOSING if condition is C.OPEN else C.OPENING)
+    assert (rig.leaves[0].place < place) is (condition is C.OPEN)
+
+
+def test_without_a_sensor_the_gate_does_not_know_how_it_stands() -> None:
+    rig = gate()
+    assert learn(rig) == ""
+    cut(rig)
+    assert rig.now() is C.STOPPED_CLOSING
+
+
+@pytest.mark.parametrize("mode", ["Self-close", "Close-behind", "Shared drive"])
+def test_a_gate_that_wakes_open_waits_for_a_call_in_every_mode(mode: str) -> None:
+    """The pause is forgotten with everything else; a call then gives it one, or shuts."""
+    rig = sensed(gate(mode=mode, **ABSOLUTE))
+    assert learn(rig) == ""
+    cut(rig, 700.0)
+    rig.run(120_000)
+    assert rig.now() is C.OPEN
+    rig.tap("CALL")
+    rig.until(C.SHUT, 200_000)
+
+
 def test_a_sensor_that_is_not_heard_stops_the_gate_and_says_so() -> None:
     rig = sensed(gate(**ABSOLUTE))
     assert learn(rig) == ""
