@@ -34,10 +34,13 @@ PLANS = {
 
 
 class Battery:
-    """low: it is. owed: the way that the gate is still to go because of it, once, when it is at rest."""
+    """low: it is. owed: the way that the gate is still to go because of it, when it is at rest.
+
+    waits: it was turned round on its way there, and goes again when whoever did that had time to pass.
+    """
 
     def __init__(self) -> None:
-        self.low = False
+        self.low = self.waits = False
         self.owed: Way | None = None
         self._plan = PLANS["go on"]
         self._limit = 0.0
@@ -50,7 +53,18 @@ class Battery:
     def clear(self) -> None:
         """As after power-up."""
         self.low = False
+        self.give_up()
+
+    def give_up(self) -> None:
+        """The gate goes nowhere for it any more."""
         self.owed = None
+        self.waits = False
+
+    def turned(self, way: Way) -> None:
+        """The gate was turned round, other than by what it met, while it went that way."""
+        if self.low and self._plan.goes is way:
+            self.owed = way
+            self.waits = True
 
     def differs(self, volts: float, on_mains: bool) -> bool:
         """Whether a look at it would change anything."""
@@ -60,6 +74,7 @@ class Battery:
         """Judge it anew, with nothing driven."""
         if self.differs(volts, on_mains):
             self.low = not self.low
+            self.waits = False
             self.owed = self._plan.goes if self.low else None
 
     def forbids(self, way: Way) -> str:
@@ -73,4 +88,4 @@ class Battery:
 
     def state(self) -> tuple[object, ...]:
         """Everything that later scans depend on."""
-        return (self.low, self.owed.value if self.owed else 0)
+        return (self.low, self.owed.value if self.owed else 0, self.waits)

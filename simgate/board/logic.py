@@ -128,21 +128,43 @@ class Logic:
             self.met = 0
         elif stimulus in PRESSING and acted.condition is Condition.CLOSING:
             self.met += 1
+        turned = acted.condition is Condition.CLOSING and acted.after is Condition.OPENING
+        if turned and stimulus not in PRESSING:
+            self.battery.turned(Way.CLOSING)
+        if self.battery.waits:
+            self._wait_for_battery(tick)
         if acted.after is not acted.condition:
             self._go(acted, tick)
         if not acted.refused and acted.response in self._pauses:
             self._pauses[acted.response](tick)
         return acted
 
+    def _wait_for_battery(self, tick: int) -> None:
+        """Let a gate that was turned round rest for as long as a pause lasts, from when it last was asked."""
+        self._timers.drop(Timer.BATTERY)
+        if self.chart.condition not in WAYS:
+            self._timers.set(Timer.BATTERY, tick + round(self._settings.number("pause") * 1000.0))
+
     def go_for_battery(self, tick: int) -> None:
-        """Go once where a low battery is to find the gate, when it is at rest and nothing forbids it."""
-        way, condition = self.battery.owed, self.chart.condition
+        """Go where a low battery is to find the gate, when it is at rest.
+
+        It tries once, and again after each time that it was turned round; then a guard only delays it.
+        """
+        battery, condition = self.battery, self.chart.condition
+        way, again = battery.owed, battery.waits
         if way is None or condition in WAYS or condition in WAITING:
             return
-        self.battery.owed = None
+        if again and (self._timers.due(Timer.BATTERY) is not None or self.pause_due is not None):
+            return
+        battery.give_up()
         there = Condition.OPEN if way is Way.OPENING else Condition.SHUT
         held = self._modes[self.mode].while_held or not self.called or self.fault
-        if held or condition is there or self.permit(way):
+        if held or condition is there:
+            return
+        if self.permit(way):
+            if again:
+                battery.turned(way)
+                self._wait_for_battery(tick)
             return
         self._happened.append(Note(tick, NoteKind.BATTERY, self.battery.words))
         self.put(Condition.OPENING if way is Way.OPENING else Condition.CLOSING, tick)
@@ -162,6 +184,7 @@ class Logic:
         """Set the condition outright: power, work from the book. No pause runs on."""
         self.chart.put(condition)
         self._drop_pause(tick)
+        self._timers.drop(Timer.BATTERY)
         self.starts.cancel()
         self.fault = self.called = False
         self.cause = self.refusal = ""
@@ -178,6 +201,7 @@ class Logic:
         self.chart.calls = calls
         self._drop_pause(tick)
         self.starts.cancel()
+        self.battery.give_up()
         if condition in STOPPED:
             self._drive.leave(tick)
 

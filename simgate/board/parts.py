@@ -194,7 +194,8 @@ class Parts:
         """Everything that decides what the board does next, as plain values, for a digest."""
         return (
             self._powered, self._waking, self.condition.value, self._logic.state(), self._keys,
-            self._inputs.state(), self._timers.state(), self._drive.state(), self.work.state(), self.book.state(),
+            self._inputs.state(), self._timers.state(), self._drive.state(), self.work.state(),
+            self.book.state(),
             tuple(self.settings.values().items()), tuple(self.outputs.duty), tuple(self.outputs.limits),
             self.outputs.relays, self._starts.state(), self._lights.state(),
             tuple(one.value for one in self._guards.failed), self._battery.state(),

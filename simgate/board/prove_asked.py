@@ -12,7 +12,7 @@ from simgate.board.prove_scene import Remote, Source
 from simgate.board.prove_state import State
 from simgate.board.prove_subject import Hand
 from simgate.board.prove_world import BEGIN, CALLING, Step
-from simgate.board.stimuli import Condition, Input, Response, Stimulus
+from simgate.board.stimuli import Condition, Input, Response, Stimulus, Way
 
 C, D = Condition, Doing
 
@@ -21,6 +21,7 @@ DOES: Mapping[Condition, tuple[Doing, ...]] = {
 }  # fmt: skip
 BACKING_OFF = (D.GIVE_WAY, D.RELIEVE)  # it lasts a second or so, and is let finish
 ON_ITS_WAY = (C.OPENING, C.PART_OPENING, C.HELD, C.PART_HELD, C.CLOSING)
+PRESSING = (Stimulus.OBSTACLE, Stimulus.EDGE_AMISS)
 HOLDS: tuple[tuple[Source, ...], ...] = ((Input.CALL, Remote.CALL), (Input.PART, Remote.PART))
 """What holds the one call, and what the other."""
 
@@ -148,6 +149,21 @@ def _battery_bars(site: Site, step: Step) -> bool:
     return way not in site.plan.bars
 
 
+def _battery_again(site: Site, step: Step) -> bool:
+    """A person, a fault or a battery that is well again ends that; a guard does not."""
+    before, now = step.before.kernel, step.after.kernel
+    turned = any(
+        one.condition is C.CLOSING and one.response is Response.REVERSE and one.after is C.OPENING
+        and one.stimulus not in PRESSING
+        for one in step.acted
+    )  # fmt: skip
+    if now.charge.owed or not (before.charge.waits or (turned and before.charge.low)):
+        return True
+    if now.condition in (C.CLOSING, C.SHUT) or not (now.powered and now.charge.low and now.called):
+        return True
+    return site.table.while_held or now.fault or now.busy is not None or step.happening.learn
+
+
 ASKED: tuple[Property, ...] = (
     Property(
         "fresh-call",
@@ -197,6 +213,13 @@ ASKED: tuple[Property, ...] = (
         "it sets off, though the battery is low",
         step=_battery_bars,
         of=lambda site: bool(site.plan.bars),
+    ),
+    Property(
+        "battery-again",
+        "A gate that a low battery is to find shut goes there again when a call or a guard turned it round.",
+        "it was turned round, and stays open for good",
+        step=_battery_again,
+        of=lambda site: site.plan.goes is Way.CLOSING,
     ),
     Property(
         "unlearned",

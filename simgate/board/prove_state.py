@@ -17,11 +17,16 @@ from simgate.board.work import Busy
 
 
 class Charge(NamedTuple):
-    """The battery: whether it is below its limit, counts as low, and the gate is still to go for it."""
+    """The battery: whether it is below its limit, counts as low, and the gate is still to go for it.
+
+    waits: it was turned round on its way; rests: and has rested since, for less than a pause.
+    """
 
     sunk: bool = False
     low: bool = False
     owed: bool = False
+    waits: bool = False
+    rests: bool = False
 
 
 FULL = Charge()

@@ -102,11 +102,18 @@ class Subject(Board):
     # Putting a state back -------------------------------------------------------------------------
 
     def put_state(
-        self, kernel: Kernel, before: int, now: int, pause: int = LATER, start: int = LATER, least: int = NOW
+        self,
+        kernel: Kernel,
+        before: int,
+        now: int,
+        pause: int = LATER,
+        start: int = LATER,
+        least: int = NOW,
+        rested: int = LATER,
     ) -> None:
         """Be in a state, just before a scan; `before` and `now` are masks of what stands at the screws.
 
-        pause, start, least: when those timers are due.
+        pause, start, least, rested: when those timers are due.
         """
         was, stands = found(before), found(now)
         signals, logic, drive = self.signals, self._logic, self._drive
@@ -140,7 +147,7 @@ class Subject(Board):
         logic.called = kernel.called
         self.work.data = self._known if kernel.learned else None
         self.work.put(kernel.busy, self._learn(kernel.learning, start) if kernel.learning else None)
-        self._put_charge(kernel.charge)
+        self._put_charge(kernel.charge, rested)
         self.happened.clear()
         self.heard_calls = self.refused = False
         self._wake = 0
@@ -167,11 +174,14 @@ class Subject(Board):
         radio._far = {}
         radio.words, radio.untold = "", False
 
-    def _put_charge(self, charge: Charge) -> None:
+    def _put_charge(self, charge: Charge, rested: int) -> None:
         signals, battery = self.signals, self._battery
         signals.supply, signals.on_mains = SUNK if charge.sunk else WELL, not charge.sunk
         battery.low = charge.low
         battery.owed = self._plan.goes if charge.owed else None
+        battery.waits = charge.waits
+        if charge.rests:
+            self._timers.set(Timer.BATTERY, rested)
 
     def _learn(self, at: tuple[int, bool], due: int) -> Learn:
         """The learn cycle at a pass that was come to before."""
@@ -234,7 +244,8 @@ class Subject(Board):
 
     def _charge(self) -> Charge:
         signals, battery = self.signals, self._battery
-        return Charge(not signals.on_mains, battery.low, battery.owed is not None)
+        rests = self._timers.due(Timer.BATTERY) is not None
+        return Charge(not signals.on_mains, battery.low, battery.owed is not None, battery.waits, rests)
 
     def learn_from(self, other: Subject) -> None:
         """Know the passes of the learn cycle that another board has come to."""

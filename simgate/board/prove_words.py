@@ -121,6 +121,8 @@ def _parts(state: State, happening: Happening) -> Iterator[str]:
         yield "the pause is over"
     if happening.start:
         yield DUE[kernel.start[0]] if kernel.start else "the leaf has come to rest"
+    if happening.rested:
+        yield "it has rested for a pause"
     if happening.eased:
         yield "a leaf has backed off"
     if happening.event is not None:

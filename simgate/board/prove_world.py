@@ -39,7 +39,7 @@ class Happening(NamedTuple):
     ripe: the least time of the guards' test is over. event: what the leaves come to. power: it comes or
     goes. learn: what was learned is lost, or found again. hand: what a hand at the book asks for. stands: the
     leaves are found to stand so, shut or open. battery: it sinks below its limit, or is charged.
-    eased: a leaf that turned round has backed off.
+    eased: a leaf that turned round has backed off. rested: a gate that goes for its battery has, for a pause.
     """
 
     flips: int = 0
@@ -53,6 +53,7 @@ class Happening(NamedTuple):
     stands: Condition | None = None
     battery: bool = False
     eased: bool = False
+    rested: bool = False
 
 
 class Step(NamedTuple):
@@ -150,6 +151,7 @@ class World:
         kind = (
             kernel.powered, kernel.pause, stage, kernel.doing is not Doing.REST, task, settles,
             kernel.condition in STOPPED or kernel.doing in RELIEF, kernel.doing in RELIEF,
+            kernel.charge.rests,
         )  # fmt: skip
         if kind not in self._known:
             self._known[kind] = tuple(self._happenings(*kind))
@@ -157,7 +159,7 @@ class World:
 
     def _happenings(
         self, powered: bool, pause: bool, stage: Stage, moving: bool, task: Task, settles: bool, goes: bool,
-        eases: bool,
+        eases: bool, rests: bool,
     ) -> Iterator[Happening]:  # fmt: skip
         sinks = self.subject.battery_matters
         if not powered:
@@ -172,6 +174,8 @@ class World:
         yield from (Happening(flips) for flips in self._double[1:])
         if pause:
             yield from (Happening(flips, pause=True) for flips in self._double)
+        if rests:
+            yield from (Happening(flips, rested=True) for flips in self._single)
         if stage is not Stage.NONE or settles:
             yield from (Happening(flips, start=True) for flips in self._single)
         if stage in TESTING:
@@ -225,7 +229,7 @@ class World:
         return edges
 
     def _scanned(self, kernel: Kernel, calls: int, happening: Happening) -> Iterator[Edge]:
-        """The scan; where it asked how the leaves stand, once with each answer (at waking: with one change)."""
+        """The scan; where it asked how the leaves stand, with each answer (on waking with one change)."""
         acted, after = self._scan(kernel, calls, happening)
         after = self._same(after)
         flips = happening.flips & CALLS
@@ -258,6 +262,7 @@ class World:
             pause=NOW if happening.pause else LATER,
             start=NOW if happening.start else LATER,
             least=NOW if happening.ripe else LATER,
+            rested=NOW if happening.rested else LATER,
         )
         subject.leaves.event = happening.event
         subject.leaves.eased = happening.eased

@@ -14,6 +14,7 @@ class Timer(Word):
     LAMP = "lamp"
     LIGHT = "light"  # the courtesy light goes out
     LOCK = "lock"  # the lock's pulse ends
+    BATTERY = "battery"  # a gate that was turned round goes again where a low battery is to find it
     START = "start"  # the next stage of a start
     REMOTE = "remote"  # why a remote's code was refused is shown no longer
 

@@ -105,7 +105,7 @@ def test_shut_and_stay_shuts_by_itself_and_does_not_open() -> None:
 
 
 def test_what_is_said_of_a_low_battery_holds_in_a_gate_that_was_called_open_again() -> None:
-    """It goes to be shut once; a call that turns it round leaves it open, where 'stays shut' were untrue."""
+    """While it stands open for whoever turned it round, 'stays shut' were untrue."""
     rig = opened(22.0, battery_low="shut and stay")
     rig.until(C.CLOSING)
     rig.run(1_000)
@@ -176,3 +176,82 @@ def test_it_never_sets_off_against_a_guard_later_or_without_a_hand(terminal: str
     rig.run(20_000)
     assert rig.now() is C.OPEN
     assert rig.board.quiet()
+
+
+def turned_round(terminal: str = "CALL", mode: str = "Latch") -> Rig:
+    """A gate that went to be shut on its low battery, was turned round, and has just come to be open."""
+    rig = Rig(mode, battery_low="shut and stay", pause=30)
+    rig.tap("CALL")
+    rig.until(C.OPEN)
+    sink(rig, 22.0)
+    rig.until(C.CLOSING, 60_000)
+    rig.run(2_000)
+    if terminal == "CALL":
+        rig.tap("CALL")
+    else:
+        rig.terminals(GUARD_C=0.0)
+        rig.run(500)
+        rig.terminals(GUARD_C=24.0)
+    rig.until(C.OPEN)
+    return rig
+
+
+@pytest.mark.parametrize("mode", ["Latch", "Four-step", "Self-close", "Shared drive"])
+@pytest.mark.parametrize("terminal", ["CALL", "GUARD_C"])
+def test_a_gate_that_was_turned_round_on_its_way_to_be_shut_goes_again_after_a_pause(
+    terminal: str, mode: str
+) -> None:
+    if (terminal, mode) == ("CALL", "Four-step"):
+        return  # a call stops it there, and the next one shuts it
+    rig = turned_round(terminal, mode)
+    assert 29_000 <= rig.until(C.CLOSING, 40_000) <= 31_000
+    rig.until(C.SHUT)
+    rig.run(120_000)
+    assert rig.now() is C.SHUT
+
+
+def test_it_goes_again_however_often_it_is_turned_round() -> None:
+    rig = turned_round()
+    for _ in range(3):
+        rig.until(C.CLOSING, 40_000)
+        rig.run(1_000)
+        rig.tap("CALL")
+        rig.until(C.OPEN)
+    rig.until(C.SHUT, 120_000)
+
+
+def test_a_beam_that_stands_broken_then_only_delays_it() -> None:
+    rig = turned_round()
+    rig.terminals(GUARD_C=0.0)
+    rig.run(100_000)
+    assert rig.now() is C.OPEN
+    rig.terminals(GUARD_C=24.0)
+    rig.until(C.SHUT, 120_000)
+
+
+def test_what_it_met_is_not_tried_again_for_the_battery() -> None:
+    rig = Rig("Latch", leaves=1, battery_low="shut and stay")
+    rig.tap("CALL")
+    rig.until(C.OPEN)
+    sink(rig, 22.0)
+    rig.until(C.CLOSING)
+    rig.run(5_000)
+    rig.leaves[0].block(rig.leaves[0].place - 20)
+    rig.until(C.OPENING)
+    rig.leaves[0].clear()
+    rig.until(C.OPEN)
+    rig.run(200_000)
+    assert rig.now() is C.OPEN
+
+
+@pytest.mark.parametrize("why", ["STOP", "mains"])
+def test_stop_or_the_mains_end_that(why: str) -> None:
+    rig = turned_round()
+    if why == "STOP":
+        rig.terminals(STOP=0.0)
+        rig.run(100)
+        rig.terminals(STOP=24.0)
+    else:
+        sink(rig, 27.0, on_mains=True)
+    rig.run(200_000)
+    assert rig.now() is C.OPEN

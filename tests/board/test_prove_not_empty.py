@@ -54,6 +54,11 @@ def forgets_the_battery(patch: Patch) -> None:
     patch.setattr(Battery, "forbids", lambda self, way: "")
 
 
+def goes_once(patch: Patch) -> None:
+    """A gate that was turned round on its way to be shut is left open."""
+    patch.setattr(Battery, "turned", lambda self, way: None)
+
+
 def moves_unlearned(patch: Patch) -> None:
     patch.setattr(logic, "NOT_LEARNED", "")
 
@@ -152,6 +157,7 @@ MISTAKES: tuple[tuple[str, str, Callable[[Patch], None], dict[str, str]], ...] =
     ("timer", "Self-close", takes_any_guard, {}),
     ("no-other-way", "Latch", opens_behind_the_chart, {}),
     ("battery", "Latch", forgets_the_battery, {"battery-low": "refuse calls"}),
+    ("battery-again", "Latch", goes_once, {"battery-low": "shut and stay"}),
     ("unlearned", "Latch", moves_unlearned, {}),
     ("work-alone", "Latch", hears_calls_at_work, {}),
     ("jog-held", "Latch", jogs_on, {}),

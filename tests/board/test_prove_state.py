@@ -147,7 +147,7 @@ KEPT: dict[type, set[str]] = {
     },
     Starts: {"stage", "_way", "_alone", "_full", "_asked", "_opened", "_least"},
     Logic: {"learned", "fault", "met", "chart", "called"},
-    Battery: {"low", "owed"},
+    Battery: {"low", "owed", "waits"},
     Line: {"seen", "due", "version", "_poll", "_taken", "_found", "_since", "_states"},
     Radio: {"seen", "words", "untold", "_held", "_counts", "_far"},
     Work: {"_learn", "_jogged", "_then", "_learn_waits", "task", "data", "learned"},
