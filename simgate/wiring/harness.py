@@ -19,7 +19,7 @@ from simgate.wiring import build, fuses, loops
 from simgate.wiring.check import ENCODERS, board_points, problem, terminals
 from simgate.wiring.copper import Copper
 from simgate.wiring.loops import Shunted
-from simgate.wiring.network import MEMO_LIMIT, Network, Part
+from simgate.wiring.network import MEMO_LIMIT, Network, Part, network_of
 from simgate.wiring.network import Solution as NetworkSolution
 from simgate.wiring.spec import DeviceKind, DeviceSpec, WiringSpec
 from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, contacts_of, devices
@@ -63,7 +63,7 @@ class Harness(Copper):
         self._sag = len(self._bits)  # from this bit on a word tells the steps by which the supply sags
         self._whole = (1 << self._sag) - 1
         self._nodes = (*self._points, *build.inner_nodes(spec.leaves))
-        self._index = Network(self._nodes, ()).index
+        self._index = network_of(self._nodes, ()).index
         of_leaves = [name.format(leaf=leaf) for leaf in LEAF_NAMES for name in table.leaf_inputs]
         nowhere = self._index[f"{BOARD}.0V"]  # a leaf that is not there
         self._inputs = itemgetter(
@@ -231,7 +231,7 @@ class Harness(Copper):
 
     def _solved(self, word: int) -> Solution:
         volts = self._sagged(word)
-        solution = self._answer(Solution(self._network, word, self._network.potentials(word, volts), volts))
+        solution = self._answer(Solution(self._network, word, self._network.kept(word, volts), volts))
         if len(self._memo) >= MEMO_LIMIT:
             self._memo.clear()
         self._memo[word] = solution
@@ -331,4 +331,4 @@ class Harness(Copper):
 
     def _built(self, parts: list[Part]) -> Network:
         """The network of these parts; elsewhere it is found with less work."""
-        return Network(self._nodes, parts)
+        return network_of(self._nodes, tuple(parts))

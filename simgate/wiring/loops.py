@@ -37,12 +37,14 @@ def feed(network: Network, word: int, leaf: int, motor: str | None) -> tuple[flo
     """(gain, ohms) of what feeds a motor's winding from its leaf's bridge alone; (0, inf) for no way."""
     if motor is None:
         return 0.0, math.inf
+    known = network.feeds.get((word, leaf, motor))
+    if known is not None:
+        return known
     alone = {build.SUPPLY: 0.0, build.BATTERY: 0.0, build.bridge_source(leaf): 1.0}
     found = network.thevenin(word, f"{motor}.1", f"{motor}.2", alone, build.winding(motor))
-    if found is None:
-        return 0.0, math.inf
-    gain, ohms = found
-    return max(-1.0, min(1.0, gain)), ohms
+    gain, ohms = (0.0, math.inf) if found is None else found
+    known = network.feeds[word, leaf, motor] = max(-1.0, min(1.0, gain)), ohms
+    return known
 
 
 def shunted(

@@ -13,11 +13,13 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from simgate.wiring.elimination import Solver, solver
 
 REFERENCE = "board.0V"
 MEMO_LIMIT = 1 << 16  # solutions kept; a site meets some dozens of words, a wild test may meet millions
+SHARED, SHARED_LIMIT = 32, 1 << 9  # networks that are found again, and how much of each
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +63,10 @@ class Network:
     the solver of the same topology is found again, not compiled again.
     """
 
-    __slots__ = ("_drive", "_edges", "_memo", "_solver", "conductances", "index", "nodes", "parts")
+    __slots__ = (
+        "_drive", "_edges", "_memo", "_settled", "_solver", "conductances", "feeds", "index", "nodes",
+        "parts",
+    )  # fmt: skip
 
     def __init__(self, nodes: Sequence[str], parts: Sequence[Part], reference: str = REFERENCE) -> None:
         self.nodes: tuple[str, ...] = (reference, *(node for node in nodes if node != reference))
@@ -76,6 +81,8 @@ class Network:
         self.conductances = tuple(part.conductance for part in parts)
         self._solver, self._drive = self._driven({})
         self._memo: dict[int, Solution] = {}
+        self._settled: dict[tuple[object, ...], tuple[float, ...]] = {}
+        self.feeds: dict[tuple[int, int, str], tuple[float, float]] = {}  # of motors, for loops.py
 
     def solve(self, word: int = 0) -> Solution:
         """The solution at `word` with the sources as built; the same object for the same word."""
@@ -95,6 +102,16 @@ class Network:
         """Volts to the reference in the order of `nodes` (to the pinned node within a floating piece)."""
         solve, drive = self._driven(volts) if volts else (self._solver, self._drive)
         return solve(word, self.conductances, drive)
+
+    def kept(self, word: int, volts: Mapping[str, float]) -> tuple[float, ...]:
+        """`potentials`, kept for everybody who has this copper: for what comes again, as the supply's sag."""
+        key = (word, *volts.items())
+        found = self._settled.get(key)
+        if found is None:
+            if len(self._settled) >= SHARED_LIMIT:
+                self._settled.clear()
+            found = self._settled[key] = self.potentials(word, volts)
+        return found
 
     def thevenin(
         self, word: int, a: str, b: str, volts: Mapping[str, float] | None = None, opened: str | None = None
@@ -156,6 +173,12 @@ class Network:
         ]
         sources = tuple(number for number, _ in levels)
         return solver(len(self.nodes), self._edges, sources), tuple(level for _, level in levels)
+
+
+@lru_cache(maxsize=SHARED)
+def network_of(nodes: tuple[str, ...], parts: tuple[Part, ...]) -> Network:
+    """The network of these parts, found again with what it came to: many benches have the same copper."""
+    return Network(nodes, parts)
 
 
 class Solution:

@@ -53,6 +53,7 @@ class Varied(Network):
         self.nodes, self.index = base.nodes, base.index
         self.parts = {part.name: part for part in parts}
         self._memo = {}
+        self.feeds = {}
         self._base, self._shared = base, shared
         index = self.index
         edges, values, added = [], [], []
@@ -99,6 +100,10 @@ class Varied(Network):
         if found is None:
             found = self._shared.solutions[key] = tuple(self._driven_at(word, self._values, volts or {}))
         return found
+
+    def kept(self, word: int, volts: Mapping[str, float]) -> tuple[float, ...]:
+        """Its potentials, which are kept anyway."""
+        return self.potentials(word, volts)
 
     def driven(self, word: int, amps: Mapping[int, float]) -> tuple[float, ...]:
         """Volts with every source at 0 V and `amps` put into nodes from outside; in a floating piece they
