@@ -39,8 +39,9 @@ import math
 
 from simgate.plant.given import Input
 from simgate.plant.linkage import TURN, Linkage, Ram, linkage
+from simgate.plant.motor import held_by, relief_amps
 from simgate.plant.oil import OilRamLinkage
-from simgate.plant.spec import DriveSpec, LeafKind, LeafSpec, MotorSpec, SlideSpec
+from simgate.plant.spec import DriveSpec, LeafKind, LeafSpec, SlideSpec
 
 STEPS = 10  # per call, the scan of 10 ms
 STEP = 0.001  # s
@@ -52,19 +53,6 @@ STICK = 1.01  # starting friction over running friction; real hinges have more
 INF = math.inf
 
 
-def relief_amps(drive: DriveSpec) -> float:
-    """A beyond the no-load current at which the relief valve of a drive with a pump opens."""
-    assert drive.pump is not None
-    motor = drive.motor
-    through = motor.forward_efficiency * motor.constant * motor.reduction
-    return drive.pump.torque(drive.pump.relief) / through
-
-
-def held_by(motor: MotorSpec, holding: float) -> float:
-    """N m at the gearbox output that hold a leaf whose motor has no supply."""
-    return max(holding, motor.constant * motor.no_load * motor.reduction / motor.back_efficiency)
-
-
 class DrivenLeaf:
     """The part of a leaf that knows its drive and load. `Leaf` is the whole.
 
@@ -73,8 +61,8 @@ class DrivenLeaf:
 
     __slots__ = (
         "_asleep", "_back", "_bend", "_capacity", "_ceiling", "_constant", "_coulomb", "_coupled", "_drag",
-        "_drive", "_driven", "_dry", "_force_coefficient", "_forward", "_gain", "_geared", "_grip_open",
-        "_grip_shut", "_hinged", "_holding", "_idle_open", "_idle_shut", "_inertia", "_lash", "_lash_at",
+        "_drive", "_driven", "_dry", "_force_coefficient", "_forward", "_gain", "_geared",
+        "_hinged", "_holding", "_idle_open", "_idle_shut", "_inertia", "_lash", "_lash_at",
         "_lever", "_light", "_limit", "_linkage", "_load", "_loop", "_moment", "_no_load", "_ohms", "_open",
         "_opens", "_pace", "_piece_high", "_piece_low", "_powered", "_pumped", "_push", "_ratio",
         "_reduction", "_released", "_relief", "_resistance", "_rotor", "_rubs", "_sag", "_sides", "_slope",
@@ -117,7 +105,7 @@ class DrivenLeaf:
         self.place = self.speed = self._volts = self._ohms = self._push = 0.0
         self._limit = INF
         self._powered = self._released = self._was_released = self._asleep = False
-        self._drive = self._drag = self._wind = self._wind_load = 0.0
+        self._drive = self._drag = self._wind = self._wind_load = self._light = self._pace = 0.0
         self._take_inputs(0.0)
         self.wake()
 
@@ -186,7 +174,12 @@ class DrivenLeaf:
                 self._opens = not self._opens
                 self._linkage, self._holding = self._sides[self._opens]
                 self._geared, self._ratio, self._bend = self._linkage.at(self.place)
-        self._take_idle()
+        idle = self._no_load if self._driven else 0.0  # without a supply it is in the holding torque
+        self._idle_open, self._idle_shut = idle, -idle  # signed as the motor turns: with the leaf
+        if self._pumped and self._driven:
+            self._pump_turns()
+        if caught or not self._coupled:
+            self._run_light()
         if wind != self._wind:
             self._wind = wind
             self._wind_load, rub = self._spec.blown(wind, self._force_coefficient)
@@ -200,20 +193,19 @@ class DrivenLeaf:
                 light = self._source - self._light * self._loop
                 self.speed += (1.0 - self._moment / self._inertia) * light / self._gain
 
-    def _take_idle(self) -> None:
-        """The no-load current for a motor with a supply, and what one that nothing holds does.
-
-        Signed as the motor turns: with the leaf, but a pump behind its valve always turns with its supply.
-        """
-        source, idle = self._source, self._no_load if self._driven else 0.0  # else it is in the holding
-        most = min(abs(source) / self._loop, self._ceiling)
-        self._idle_open, self._idle_shut = idle, -idle
-        self._grip_open, self._grip_shut = STICK * idle, -STICK * idle
-        if self._pumped and most > STICK * idle:
+    def _pump_turns(self) -> None:
+        """A pump behind its valve turns with its supply, whichever way the leaf is pushed meanwhile."""
+        source, idle = self._source, self._idle_open
+        if min(abs(source) / self._loop, self._ceiling) > STICK * idle:
             if source > 0.0:
-                self._idle_shut = self._grip_shut = idle
+                self._idle_shut = idle
             else:
-                self._idle_open = self._grip_open = -idle
+                self._idle_open = -idle
+
+    def _run_light(self) -> None:
+        """What a motor does that nothing holds: the current that it takes, and its turns in 10 ms."""
+        source, idle = self._source, self._no_load
+        most = min(abs(source) / self._loop, self._ceiling)
         light = min(idle, most)
         self._light = -light if source < 0.0 else light
         free = source - self._light * self._loop if most > idle else 0.0
@@ -257,7 +249,9 @@ class DrivenLeaf:
         if self._driven and self._coupled:
             amps = self._source / self._loop
             amps = min(max(amps, -self._ceiling), self._ceiling)
-            opening, closing = amps - self._grip_open, amps - self._grip_shut
+            grip_open, grip_shut = self._idle_open, self._idle_shut
+            opening = amps - (STICK * grip_open if grip_open > 0.0 else grip_open)
+            closing = amps - (STICK * grip_shut if grip_shut < 0.0 else grip_shut)
             opening *= self._gain * (self._forward if opening > 0.0 else self._back)
             closing *= self._gain * (self._back if closing > 0.0 else self._forward)
         hold = STICK * self._capacity

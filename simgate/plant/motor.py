@@ -11,6 +11,8 @@ from __future__ import annotations
 
 import math
 
+from simgate.plant.spec import DriveSpec, MotorSpec
+
 
 def current(volts: float, ohms: float, constant: float, speed: float) -> float:
     """Loop current, A, at `speed` rad/s of the shaft: `volts` V over `ohms` ohm less the back-emf."""
@@ -41,3 +43,16 @@ def peak_efficiency(volts: float, ohms: float, no_load: float) -> float:
 def peak_efficiency_current(volts: float, ohms: float, no_load: float) -> float:
     """Loop current, A, at that point: sqrt(I0 Is), with Is = V / R the stall current."""
     return math.sqrt(no_load * volts / ohms)
+
+
+def relief_amps(drive: DriveSpec) -> float:
+    """A beyond the no-load current at which the relief valve of a drive with a pump opens."""
+    assert drive.pump is not None
+    motor = drive.motor
+    through = motor.forward_efficiency * motor.constant * motor.reduction
+    return drive.pump.torque(drive.pump.relief) / through
+
+
+def held_by(motor: MotorSpec, holding: float) -> float:
+    """N m at the gearbox output that hold a leaf whose motor has no supply."""
+    return max(holding, motor.constant * motor.no_load * motor.reduction / motor.back_efficiency)
