@@ -188,7 +188,7 @@ class DeviceView:
 class WireView:
     """A wire as it can be seen from outside; a break inside the insulation does not show.
 
-    number: on its ferrules.
+    number: on its ferrules. cable: whose core it is, '' for none.
     """
 
     name: str
@@ -197,6 +197,7 @@ class WireView:
     b: str
     undone: bool
     number: int = 0
+    cable: str = ""
 
 
 @dataclass(frozen=True, slots=True)

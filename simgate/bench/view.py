@@ -54,7 +54,7 @@ def snapshot(bench: Bench) -> Snapshot:
             if name in contacts.down
         ),
         wires=tuple(
-            WireView(wire.name, wire.colour, wire.a, wire.b, wire.undone, wire.number)
+            WireView(wire.name, wire.colour, wire.a, wire.b, wire.undone, wire.number, wire.cable)
             for wire in harness.wires()
         ),
         links=harness.links(),

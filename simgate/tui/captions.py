@@ -6,7 +6,7 @@ pane beside it.
 
 from __future__ import annotations
 
-from simgate.bench.record import Sense
+from simgate.bench.record import Sense, WireView
 from simgate.files import UserError
 
 SENSES = {Sense.SEEN: "◉", Sense.HEARD: "♪", Sense.SHOWN: "▤", Sense.DONE: "›"}
@@ -33,6 +33,18 @@ def point(name: str) -> str:
 def core(number: int, colour: str) -> str:
     """A core as its ends tell it: '32 orange', number and colour."""
     return f"{number} {colour}".strip() if number else colour
+
+
+def wire_name(wire: WireView) -> str:
+    """'31 stop feed (white)', and '7 motor a brown' for a wire that is called after its colour."""
+    name = f"{wire.number or ''} {words(wire.name)}".lstrip()
+    return name if wire.colour in name.split() else f"{name} ({wire.colour})"
+
+
+def wire_words(wire: WireView) -> str:
+    """'31 stop feed (white): board · COM to post left · 1'."""
+    undone = ", undone" if wire.undone else ""
+    return f"{wire_name(wire)}: {point(wire.a)} to {point(wire.b)}{undone}"
 
 
 def refusal(error: UserError) -> str:

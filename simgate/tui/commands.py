@@ -143,7 +143,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(_B, Group.JOB, "j", "sheet", "Job sheet", "The whole briefing, goals and hints.", "sheet", footer="Job"),
     Command(_B, Group.JOB, "t", "hint", "Take a hint", "The next hint of the job; it costs marks, so it asks first.", "hint"),
     Command(_B, Group.JOB, "y", "ask-next", "What to look at next", "Ask a good hand, who says why; it costs marks, so it asks first.", "ask_next"),
-    Command(_B, Group.JOB, "v", "card", "Mode card or book", "Beside the Yard on a wide screen, over it on a small one.", "card", spare="Card or book"),
+    Command(_B, Group.JOB, "v", "card", "Card, book or strips", "Mode card, set-up book, and what is on each terminal; beside the Yard on a wide screen, over it on a small one.", "card", spare="Card or book"),
     Command(_B, Group.JOB, "u", "round", "Round of the card", "In a rehearsal: asked before each call what the gate will do; again to stop.", "round"),
     Command(_B, Group.JOB, "r", "strip", "Strip chart", "Position, motor current and inputs over the last minute.", "strip", spare="Strip chart"),
     Command(_B, Group.JOB, "o", "hand-over", "Hand over", "Say that the work is done; asks first.", "hand_over", spare="Hand over"),
@@ -213,7 +213,8 @@ COMMANDS: tuple[Command, ...] = (
     Command(_G, Group.DIAGRAM, "end", "wire-last", "End", "To the end of the path.", "to_end(-1)"),
     Command(_G, Group.DIAGRAM, "r", "probe-red", "Red probe", "On the point where you stand.", "probe('red')"),
     Command(_G, Group.DIAGRAM, "k", "probe-black", "Black probe", "On the point where you stand.", "probe('black')"),
-    Command(_G, Group.DIAGRAM, "i", "instrument", "Instrument", "Volts, ohms, continuity, and round again.", "instrument"),
+    Command(_G, Group.DIAGRAM, "i", "instrument", "Instrument", "Volts, ohms, continuity, diode test, and round again.", "instrument"),
+    Command(_G, Group.DIAGRAM, "g", "wire-find", "Go to", "To a screw or a wire by name, number or colour. Mains switch and putting the meter away work here, too.", "find"),
     Command(_G, Group.DIAGRAM, "enter", "wire-work", "Work", "What can be done where you stand.", "offer"),
 )  # fmt: skip
 

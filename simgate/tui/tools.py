@@ -15,9 +15,9 @@ from enum import Enum
 from simgate.bench import actions as do
 from simgate.bench.actions import Action
 from simgate.bench.passer_kinds import kinds
-from simgate.bench.record import Snapshot, WireView, reach
+from simgate.bench.record import Snapshot, reach
 from simgate.tui import device_choices as at
-from simgate.tui.captions import point, words
+from simgate.tui.captions import point, wire_words, words
 
 
 class Tool(Enum):
@@ -80,20 +80,7 @@ def _any_point(shot: Snapshot, answers: Answers) -> list[Choice]:
 
 
 def _wires(shot: Snapshot, answers: Answers) -> list[Choice]:
-    return [
-        (
-            wire.name,
-            f"{_wire_name(wire)}: {point(wire.a)} to {point(wire.b)}" + (", undone" if wire.undone else ""),
-        )
-        for wire in shot.wires
-        if wire.name not in answers
-    ]
-
-
-def _wire_name(wire: WireView) -> str:
-    """'31 stop feed (white)', and '7 motor a brown' for a wire that is called after its colour."""
-    name = f"{wire.number or ''} {words(wire.name)}".lstrip()
-    return name if wire.colour in name.split() else f"{name} ({wire.colour})"
+    return [(wire.name, wire_words(wire)) for wire in shot.wires if wire.name not in answers]
 
 
 def _ends(shot: Snapshot, answers: Answers) -> list[Choice]:

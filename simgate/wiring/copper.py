@@ -68,11 +68,13 @@ class Copper:
 
     def wires(self) -> tuple[WireState, ...]:
         """Every wire as it looks; a break inside the insulation and a tired joint do not show."""
-        numbers = self._numbers
         return tuple(
-            WireState(name, w.spec.colour, w.a, w.b, w.spec.length, w.spec.size, w.undone, numbers[name])
+            WireState(
+                name, w.spec.colour, w.a, w.b, w.spec.length, w.spec.size, w.undone,
+                self._numbers[name], w.spec.cable,
+            )
             for name, w in self._wires.items()
-        )
+        )  # fmt: skip
 
     def links(self) -> tuple[tuple[str, str], ...]:
         """The links that are in, in the order of the points."""

@@ -173,7 +173,7 @@ class Fault:
 class WireState:
     """A wire as it can be seen now: where its ends are, and whether its first end hangs free. m, mm2.
 
-    number: as its ferrules say, wherever the ends are.
+    number: as its ferrules say, wherever the ends are. cable: whose core it is, '' for none.
     """
 
     name: str
@@ -184,3 +184,4 @@ class WireState:
     size: float
     undone: bool
     number: int = 0
+    cable: str = ""

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import AsyncIterator
+from dataclasses import replace
 
 import pytest
 import pytest_asyncio
 
 from simgate.bench import actions as do
+from simgate.bench.record import MeterView
 from simgate.tui.screens.diagram import Wiring
 from simgate.tui.screens.offer import Offer
-from tests.tui.made import CardboardBench
+from tests.tui.made import CardboardBench, made
 from tests.tui.stage import SHARED, SMALL, bench_app, matches, text_of
 
 pytestmark = [pytest.mark.asyncio(loop_scope="module"), pytest.mark.usefixtures("unpainted")]
@@ -100,3 +102,34 @@ async def test_what_hands_cannot_do_here_leaves_the_diagram_open() -> None:
         assert "The other probe is on that point" in text_of(app)
         await pilot.press("escape")
         assert not isinstance(app.screen, Wiring)
+
+
+async def test_one_goes_to_a_screw_or_a_wire_by_what_is_typed_and_comes_back_to_where_one_was() -> None:
+    app, _ = bench_app(CardboardBench())
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("d", "g", *"brown", "enter")
+        await pilot.pause()
+        assert "▸brown◂" in text_of(app)
+        assert "motor a 1 (brown): board · MOTOR-A1 to motor a · 1" in text_of(app)
+        await pilot.press("d", "d")
+        await pilot.pause()
+        assert "▸brown◂" in text_of(app)
+
+
+async def test_the_mains_and_the_meter_are_at_hand_in_the_diagram() -> None:
+    bench = CardboardBench()
+    app, _ = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("d", "k", "right", "right", "r", "x", "e")
+        assert bench.asked[1:] == [do.PutAway(), do.Mains(False)]
+        await pilot.press("k")
+        await pilot.pause()
+        assert len(bench.asked) == 3  # one probe reads nothing
+
+
+async def test_a_meter_that_is_on_the_mains_side_does_not_come_along() -> None:
+    bench = CardboardBench(replace(made(), meter=MeterView("volts-ac", "mains.L", "mains.N", "231 V", "")))
+    app, _ = bench_app(bench)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("d", "i", "k", "right", "right", "r")
+        assert bench.asked == [do.Probe("ohms", "stop-button.2", "board.COM")]

@@ -290,9 +290,9 @@ async def test_every_card_says_its_keys_as_they_are_set(tmp_path: Path) -> None:
         await pilot.press("f8")
         assert "f6 Meter" in text_of(app)
         for key, words in (
-            ("f5", "f5: card or book · f9: close"),
+            ("f5", "f5: card, book, strips · f9: close"),
             ("f6", "f9: back"),
-            ("d", "1: red probe"),
+            ("d", "1 or k: probes"),
             ("o", "u: yes · x or f9: no"),
         ):
             await pilot.press(key)

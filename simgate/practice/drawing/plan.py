@@ -174,11 +174,10 @@ def _runs(harness: Harness) -> list[Run]:
     first: dict[str, int] = {}
     for point, number in rank.items():
         first.setdefault(owner(point), number)
-    cables = {wire.name: wire.cable for wire in harness.spec.wires}
     together: dict[tuple[str, str, str, float, float], list[WireState]] = {}
     for wire in sorted(harness.wires(), key=lambda one: min(rank[one.a], rank[one.b])):
         a, b = sorted((owner(wire.a), owner(wire.b)), key=lambda name: first[name])
-        together.setdefault((a, b, cables[wire.name], wire.size, wire.length), []).append(wire)
+        together.setdefault((a, b, wire.cable, wire.size, wire.length), []).append(wire)
     return [Run(*key, tuple(wires)) for key, wires in together.items()]
 
 

@@ -155,7 +155,7 @@ def _box(paper: Paper, place: Place, x: float, y: float, wide: float, high: floa
 
 
 def _wrapped(label: str, size: float, room: float) -> list[str]:
-    """In one line, made smaller if it must; in two, broken as evenly as it goes, where that would be small."""
+    """In one line, a little smaller if it must; where that were too small, in two of like length."""
     whole = label.split(" ")
     if long(label, size) <= 1.15 * room or len(whole) == 1:
         return [label]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import Enum
 
 from textual.app import ComposeResult
 from textual.content import Content
@@ -25,6 +26,7 @@ from simgate.practice.round import Mark
 from simgate.tui.book import book_text
 from simgate.tui.captions import clock, words
 from simgate.tui.panes.pane import ScrollPane
+from simgate.tui.strips import strips_text
 
 Marks = Mapping[Cell, Mark]
 SIGNS: Mapping[Mark | None, str] = {Mark.KNOWN: "✓", Mark.MISSED: "✗"}
@@ -43,10 +45,18 @@ def card_table(shot: Snapshot) -> CardTable:
     return CardTable(shot.table.title, cells_of(shot))
 
 
+class Side(Enum):
+    """What the card shows."""
+
+    CARD = "mode card"
+    BOOK = "set-up book"
+    STRIPS = "terminal strips"
+
+
 class Card(ScrollPane):
     """Two blocks, the mode's own stimuli and those common to all modes, and the last cell in words.
 
-    Turned over, it is the set-up book as it stands.
+    Turned over, it is the set-up book as it stands; once more, the terminal strips with what is on them.
     """
 
     DEFAULT_CSS = """
@@ -60,15 +70,18 @@ class Card(ScrollPane):
     def __init__(self, *, id: str | None = None, book: bool = False) -> None:
         super().__init__(id=id)
         self._shown: tuple[object, ...] = ()
-        self._book = book
+        self._side = Side.BOOK if book else Side.CARD
+        self._sides = (Side.BOOK, Side.STRIPS) if book else tuple(Side)
         self._opened = False  # whether the book was open at the Cabinet when last looked at
 
     def compose(self) -> ComposeResult:
         yield Static("", id="card")
 
-    def turn(self, book: bool | None = None) -> None:
-        """Card to book and back, or to the one that is asked for."""
-        self._book = not self._book if book is None else book
+    def turn(self, side: Side | None = None) -> None:
+        """Card, book, strips and round again, or to the one that is asked for."""
+        turned = self._sides[(self._sides.index(self._side) + 1) % len(self._sides)]
+        self._side = turned if side is None else side
+        self.scroll_home(animate=False)
         self.snapshot = self.snapshot
 
     def watch_acted(self) -> None:
@@ -85,7 +98,7 @@ class Card(ScrollPane):
             return
         self._follow_book(shot)
         shown = (
-            self._book,
+            self._side,
             shot.condition,
             self.acted,
             self.marks,
@@ -93,12 +106,18 @@ class Card(ScrollPane):
             shot.learned,
             shot.stale,
             shot.page,
+            (shot.wires, shot.links, [item.made for item in shot.inputs])
+            if self._side is Side.STRIPS
+            else (),
         )
         if shown == self._shown:
             return
         self._shown = shown
         text = self.query_one("#card", Static)
-        if self._book:
+        if self._side is Side.STRIPS:
+            self._entitle("Terminal strips")
+            text.update(strips_text(shot))
+        elif self._side is Side.BOOK:
             self._entitle("Set-up book")
             text.update(book_text(shot))
         else:
@@ -115,7 +134,7 @@ class Card(ScrollPane):
         """
         if not self.screen.has_class("-deep") and bool(shot.page) is not self._opened:
             self._opened = bool(shot.page)
-            self._book = self._opened
+            self._side = Side.BOOK if self._opened else Side.CARD
 
     def _entitle(self, title: str) -> None:
         """A rule needs space round its title, a frame brings it."""

@@ -7,6 +7,7 @@ bench. How a run goes on is in running.py; here are its panes and what each comm
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import ClassVar
 
 from textual import on
@@ -27,7 +28,7 @@ from simgate.tui.keys import keymap_of
 from simgate.tui.messages import Ask, Parting
 from simgate.tui.pacer import SCAN_MS, Pacer
 from simgate.tui.panes.cabinet import Cabinet
-from simgate.tui.panes.card import Card, Marks
+from simgate.tui.panes.card import Card, Marks, Side
 from simgate.tui.panes.caution import Caution
 from simgate.tui.panes.footer import FooterLine, SmallWindow
 from simgate.tui.panes.head import Head
@@ -90,6 +91,7 @@ class BenchScreen(Calling):
     ) -> None:  # fmt: skip
         super().__init__(bench, pacer, earlier)
         self._sheet = sheet
+        self._stood: str | None = None  # where the wiring diagram was left
         self.rounds = Rounds(self, outcomes)
         self.good_hand = GoodHand(self, ask, sheet.exam)
 
@@ -152,7 +154,7 @@ class BenchScreen(Calling):
         self.over(Picker(Tool(name), self.shot(), self.act))
 
     def action_diagram(self) -> None:
-        self.app.push_screen(Wiring(self.shot(), self.act))
+        self.app.push_screen(Wiring(self.shot(), self.act, self._stood), partial(setattr, self, "_stood"))
 
     def action_put_away(self) -> None:
         self.act(do.PutAway())
@@ -179,7 +181,9 @@ class BenchScreen(Calling):
     def action_card(self) -> None:
         card, book = self.query_one("#side-card", Card), self.query_one("#side-book", Card)
         if self.has_class("-deep"):
-            (card if book.has_focus else book).focus()
+            if book.has_focus:
+                book.turn()
+            book.focus()
         elif card.display:
             card.turn()
         else:
@@ -206,7 +210,7 @@ class BenchScreen(Calling):
         deep = event.size.width >= DEEP[0] and event.size.height >= DEEP[1]
         if deep != self.has_class("-deep"):
             self.set_class(deep, "-deep")
-            self.query_one("#side-card", Card).turn(False)
+            self.query_one("#side-card", Card).turn(Side.CARD)
             self.call_after_refresh(self.show)
 
     def action_drawer(self) -> None:

@@ -15,7 +15,7 @@ from simgate.tui.screens.modal import Over
 
 
 class CardOver(Over[None]):
-    """Card and, turned over with the same key, the book. It follows the gate while it lies there."""
+    """Card and, turned over with the same key, book and strips. It follows the gate while it lies there."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("v", "turn", "Turn over", show=False, id="card")]
     clock_stands = False
@@ -27,7 +27,7 @@ class CardOver(Over[None]):
     def compose(self) -> ComposeResult:
         card = Card()
         card.add_class("card", "-wide")
-        keys = hints(self.app, ("card", "card or book"), ("close", "close"))
+        keys = hints(self.app, ("card", "card, book, strips"), ("close", "close"))
         card.border_subtitle = f"arrows: scroll · {keys}"
         yield card
 
@@ -42,5 +42,5 @@ class CardOver(Over[None]):
         card.snapshot = shot
 
     def action_turn(self) -> None:
-        """Card to book and back."""
+        """Card, book, strips."""
         self.query_one(Card).turn()

@@ -20,40 +20,41 @@ from simgate.bench.actions import Action
 from simgate.bench.record import Snapshot
 from simgate.board.signals import Acted
 from simgate.tui import diagram
-from simgate.tui.captions import core, point, words
+from simgate.tui.captions import point, words
 from simgate.tui.commands import Place, bindings
 from simgate.tui.diagram import Item, Kind
 from simgate.tui.keys import hints, keymap_of
 from simgate.tui.panes.drawn import Drawn
 from simgate.tui.screens.modal import Over
 from simgate.tui.screens.offer import Offer
-from simgate.tui.wirework import BEGUN, DONE, WIRE, Carried, offers, title
+from simgate.tui.wirework import BEGUN, DONE, WIRE, Carried, everything, offers, title, told
 
-INSTRUMENTS = ("volts", "ohms", "continuity")
+INSTRUMENTS = ("volts", "ohms", "continuity", "diode")
 ISOLATE = "The mains is ON: isolate and prove dead before a wire is touched."
 SHARE, FRAME = 0.94, 4  # of the screen's height, as the sheet has it; rows of frame and margins
 
 
-class Wiring(Over[None]):
-    """Gives nothing; what is done goes through `act` at once."""
+class Wiring(Over[str]):
+    """Gives where one stood at the end; what is done goes through `act` at once. at: where one begins."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings(Place.DIAGRAM),
         Binding("d", "close", show=False, id="diagram"),
+        Binding("x", "put_away", show=False, id="put-away"),
+        Binding("e", "mains", show=False, id="mains"),
     ]
     clock_stands = False
 
-    def __init__(self, shot: Snapshot, act: Callable[[Action], None]) -> None:
+    def __init__(self, shot: Snapshot, act: Callable[[Action], None], at: str | None = None) -> None:
         super().__init__()
         self._shot, self._act = shot, act
         self._paths = diagram.paths(shot)
         self._carried: Carried | None = None
-        self._told = ""
-        self._read = Content()
-        meter = shot.meter
-        self._instrument = meter.instrument if meter is not None and meter.b else INSTRUMENTS[0]
-        self._red, self._black = (meter.a, meter.b) if meter is not None and meter.b else ("", "")
-        self._cursor = diagram.find(self._paths, self._red or "board.COM")
+        self._told, self._read = "", Content()
+        meter = shot.meter if shot.meter is not None and shot.meter.instrument in INSTRUMENTS else None
+        self._instrument = meter.instrument if meter is not None else INSTRUMENTS[0]
+        self._red, self._black = (meter.a, meter.b) if meter is not None else ("", "")
+        self._cursor = diagram.find(self._paths, at or self._red or "board.COM")
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="card") as card:
@@ -63,8 +64,8 @@ class Wiring(Over[None]):
             yield Static("", id="wiring-here", markup=False)
 
     def _keys(self) -> str:
-        probes = (("probe-red", "red probe"), ("probe-black", "black"))
-        work = (("instrument", "instrument"), ("wire-work", "work"), ("close", "close"))
+        probes = ((("probe-red", "probe-black"), "probes"), ("instrument", "instrument"))
+        work = (("wire-find", "go to"), ("wire-work", "work"), ("close", "close"))
         return hints(self.app, *probes, *work)
 
     def on_mount(self) -> None:
@@ -133,18 +134,7 @@ class Wiring(Over[None]):
 
     def _words(self) -> Content:
         """Where one stands, in words; or what the work in hand still wants."""
-        item = self._here
-        if item.kind is Kind.JOINT:
-            ends = [words(wire.name) for wire in self._shot.wires if item.name in (wire.a, wire.b)]
-            ends += ["a link" for link in self._shot.links if item.name in link]
-            here = f"{point(item.name)}: {', '.join(ends) or 'nothing connected'}"
-        elif item.kind is Kind.WIRE:
-            wire = next(wire for wire in self._shot.wires if wire.name == item.name)
-            undone = f", undone at {point(wire.a)}" if wire.undone else ""
-            known = f"{words(wire.name)}: {core(wire.number, wire.colour)}"
-            here = f"{known}, from {point(wire.a)} to {point(wire.b)}{undone}"
-        else:
-            here = "a link wire, " + " to ".join(point(end) for end in item.name.split("|"))
+        here = told(self._here, self._shot)
         if self._carried is not None:
             takes, drops = (keymap_of(self.app).cap(id) for id in ("wire-work", "close"))
             carried = f"{self._carried.words}: {takes} takes, {drops} drops it"
@@ -170,6 +160,15 @@ class Wiring(Over[None]):
         self._cursor, self._told = cursor, ""
         self._show()
 
+    def action_find(self) -> None:
+        """To any screw or wire, by what is typed of its name, number or colour."""
+
+        def chosen(name: str | None) -> None:
+            if name is not None:
+                self._to(diagram.find(self._paths, name))
+
+        self.app.push_screen(Offer("Go to a screw or a wire", everything(self._shot), ""), chosen)
+
     # Working --------------------------------------------------------------------------------------
 
     def action_probe(self, which: str) -> None:
@@ -190,8 +189,19 @@ class Wiring(Over[None]):
             self._act(do.Probe(self._instrument, red, black))
         self._show()
 
+    def action_put_away(self) -> None:
+        """The probes off."""
+        self._red = self._black = ""
+        if self._shot.meter is not None:
+            self._act(do.PutAway())
+        self._show()
+
+    def action_mains(self) -> None:
+        """The isolator beside the board."""
+        self._act(do.Mains(not self._shot.mains))
+
     def action_instrument(self) -> None:
-        """Volts, ohms, continuity, and round again."""
+        """Volts, ohms, continuity, diode test, and round again."""
         self._instrument = INSTRUMENTS[(INSTRUMENTS.index(self._instrument) + 1) % len(INSTRUMENTS)]
         self._put(self._red, self._black) if self._red else self._show()
 
@@ -200,7 +210,9 @@ class Wiring(Over[None]):
         item, carried = self._here, self._carried
         if carried is None:
             caution = ISOLATE if self._shot.mains and item.kind is not Kind.JOINT else ""
-            self.app.push_screen(Offer(title(item), offers(item, self._shot), caution), self._chosen)
+            self.app.push_screen(
+                Offer(title(item, self._shot), offers(item, self._shot), caution), self._chosen
+            )
         elif item.kind is not carried.kind:
             self._say(f"It wants a {carried.kind.value}: move along to one.")
         else:
@@ -214,7 +226,7 @@ class Wiring(Over[None]):
             self._carried = None
             self._show()
         else:
-            self.dismiss(None)
+            self.dismiss(self._here.name)
 
     def _say(self, what: str) -> None:
         self._told = what
