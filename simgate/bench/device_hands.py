@@ -100,18 +100,18 @@ def _rain(bench: Bench, action: a.Rain) -> None:
 
 
 def _check_remote(bench: Bench, action: a.RemoteKey | a.CarryRemote | a.FreshBattery) -> None:
-    known("remote", action.remote, bench.harness.remotes)
+    known("remote", action.remote, bench.air.remotes)
 
 
 def _check_key(bench: Bench, action: a.RemoteKey) -> None:
     _check_remote(bench, action)
-    remote = bench.harness.remotes[action.remote]
+    remote = bench.air.remotes[action.remote]
     if not 1 <= action.key <= remote.spec.keys:
         raise refused(f"remote '{action.remote}'", f"key {action.key}", f"1 to {remote.spec.keys}")
 
 
 def _key(bench: Bench, action: a.RemoteKey) -> None:
-    down = bench.harness.remotes[action.remote].down
+    down = bench.air.remotes[action.remote].down
     if action.down and down != action.key:
         bench.air.press(action.remote, action.key)
     elif not action.down and down == action.key:
@@ -126,17 +126,17 @@ def _check_carry(bench: Bench, action: a.CarryRemote) -> None:
 
 
 def _carry(bench: Bench, action: a.CarryRemote) -> None:
-    bench.harness.remotes[action.remote].away = float(action.metres)
+    bench.air.remotes[action.remote].away = float(action.metres)
     _listen(bench)
 
 
 def _battery(bench: Bench, action: a.FreshBattery) -> None:
-    bench.harness.remotes[action.remote].battery = 1.0
+    bench.air.remotes[action.remote].battery = 1.0
     _listen(bench)
 
 
 def _check_replay(bench: Bench, action: a.ReplayCode) -> None:
-    known("remote", action.remote, bench.harness.remotes)
+    known("remote", action.remote, bench.air.remotes)
     if action.on and action.remote not in bench.air.sent:
         raise refused(f"remote '{action.remote}'", "no code sent yet", "a remote that was pressed before")
     if action.on is bench.air.replaying(action.remote):

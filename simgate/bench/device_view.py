@@ -81,13 +81,13 @@ def line(bench: Bench) -> LineView:
 
 
 def remotes(bench: Bench) -> tuple[RemoteView, ...]:
-    """Every remote of the site."""
+    """Every remote of the site, and the one from the bag."""
     return tuple(
         RemoteView(
             name, remote.spec.label, remote.spec.serial, remote.spec.keys, remote.down, remote.away,
             name in bench.air.sent, bench.air.replaying(name),
         )
-        for name, remote in bench.harness.remotes.items()
+        for name, remote in bench.air.remotes.items()
     )  # fmt: skip
 
 

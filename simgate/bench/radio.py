@@ -2,6 +2,10 @@
 
 A remote's range falls with its cell: power goes with the square of the volts and, in free space, range with
 the root of the power, so range goes with the volts. Two that send at once drown each other.
+
+Beside the site's own there is one that the installer carries from gate to gate. A board hears it once it is
+taught, like any other: then a remote that is not heard where this one is has itself to blame, and not the
+receiver. It is nobody's key to the gate, so it is erased again (common practice).
 """
 
 from __future__ import annotations
@@ -9,28 +13,33 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from simgate.board import radio
-from simgate.board.radio import COUNTS, NOTHING, Frame
+from simgate.board.radio import COUNTS, FAMILY, NOTHING, Frame
+from simgate.wiring.heads import Remote, RemoteSpec
 
 if TYPE_CHECKING:
     from simgate.wiring.harness import Harness
-    from simgate.wiring.heads import Remote
 
 WEAK = 0.8  # share of a fresh cell's volts below which a remote says so (invented)
+OWN = RemoteSpec("own-remote", "your own remote", FAMILY, 990_011, keys=2, counter=400)  # invented
 DEAD = 0.4  # below it, it sends nothing (invented)
 
 
 class Airwaves:
-    """Everything that sends. sent: each remote's last code, as somebody who listens has it."""
+    """Everything that sends. remotes: the site's, and the one from the bag.
+
+    sent: each remote's last code, as somebody who listens has it.
+    """
 
     def __init__(self, harness: Harness) -> None:
         self._harness = harness
+        self.remotes: dict[str, Remote] = {**harness.remotes, OWN.name: Remote(OWN)}
         self.sent: dict[str, Frame] = {}
         self._replayed: dict[str, Frame] = {}
         self._last = NOTHING
 
     def press(self, name: str, key: int) -> None:
         """A thumb goes down on a key: the next code."""
-        remote = self._harness.remotes[name]
+        remote = self.remotes[name]
         remote.down = key
         if remote.battery >= DEAD and not remote.dead:
             remote.counter = (remote.counter + 1) % COUNTS
@@ -40,7 +49,7 @@ class Airwaves:
 
     def let_go(self, name: str) -> None:
         """The thumb comes up."""
-        self._harness.remotes[name].down = 0
+        self.remotes[name].down = 0
 
     def replay(self, name: str, on: bool) -> None:
         """Send a remote's last code again from beside the board, for as long as `on`."""
@@ -55,7 +64,8 @@ class Airwaves:
 
     def now(self) -> radio.Air:
         """What the board can hear; the same object while that is the same."""
-        sending = [self.sent[name] for name, remote in self._harness.remotes.items() if _reaches(remote)]
+        aerial = self._harness.aerial
+        sending = [self.sent[name] for name, one in self.remotes.items() if one.down and reaches(one, aerial)]
         sending += self._replayed.values()
         now = tuple(sending) if len(sending) == 1 else NOTHING
         if now != self._last:
@@ -63,10 +73,13 @@ class Airwaves:
         return self._last
 
     def state(self) -> tuple[object, ...]:
-        """Everything that hands have changed here; the remotes' own state is the harness's."""
-        return tuple(repr(item) for item in self.sent.items()), tuple(self._replayed)
+        """Everything that hands have changed here; the state of the site's remotes is the harness's."""
+        own = self.remotes[OWN.name].state()
+        used = () if own == Remote(OWN).state() else (own,)
+        return tuple(repr(item) for item in self.sent.items()), tuple(self._replayed), *used
 
 
-def _reaches(remote: Remote) -> bool:
-    sends = remote.down and remote.battery >= DEAD and not remote.dead
-    return bool(sends) and remote.away <= remote.spec.range * remote.battery
+def reaches(remote: Remote, aerial: float) -> bool:
+    """Whether a press of it comes through from where it is. aerial: the share of range that is left."""
+    sends = remote.battery >= DEAD and not remote.dead
+    return sends and remote.away <= remote.spec.range * remote.battery * aerial

@@ -12,6 +12,7 @@ from typing import Annotated
 from msgspec import Meta, field
 
 from simgate.bench.head_file import HeadFile, Percent, head_spec
+from simgate.bench.radio import OWN
 from simgate.board.line_table import all_settings
 from simgate.files import Document, Problem, Shape, nearest, shown
 from simgate.wiring.heads import RemoteSpec
@@ -20,6 +21,7 @@ from simgate.wiring.spec import DeviceKind, DeviceSpec
 Name = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]*$")]
 Span = Annotated[float, Meta(gt=0.2, le=50)]
 SENDER, RECEIVER = "sender", "receiver"
+TAKEN = "another: that remote is in the bag"
 
 
 class LineBeamFile(Shape, frozen=True):
@@ -112,3 +114,8 @@ def device_problems(
     for index, serial in enumerate(serials):
         if serial in serials[:index]:
             yield document.problem(["remote", index, "serial"], f"{serial} twice", "each serial number once")
+        elif serial == OWN.serial:
+            yield document.problem(["remote", index, "serial"], str(serial), TAKEN)
+    for index, one in enumerate(remotes):
+        if one.name == OWN.name:
+            yield document.problem(["remote", index, "name"], one.name, TAKEN)

@@ -267,8 +267,9 @@ WATCHERS: Mapping[str, Watcher] = {
     "not-put-back": Watcher(
         "What was moved for the search was not put back",
         "A plug, link, spare part or core that stays where the search left it is the next person's fault to "
-        "find, and may hide that a guard no longer works. Note what is moved as it is moved, put it all back "
-        "before handing over, and try what it belongs to.",
+        "find, and may hide that a guard no longer works; a remote of yours that stays taught is a key to "
+        "somebody's gate. Note what is moved as it is moved, put it all back before handing over, and try "
+        "what it belongs to.",
         _of(habits.not_put_back),
     ),
     "left-unfit": Watcher(

@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from simgate.bench import actions as a
+from simgate.bench.radio import OWN
 from simgate.practice.ending import Ending
 from simgate.practice.names import plain, point
 
@@ -108,6 +109,8 @@ def not_put_back(ending: Ending) -> Iterator[Seen]:
         yield tick, f"the test plug was left across {point(snapshot.plug[0])} and {point(snapshot.plug[1])}"
     for beam in snapshot.spares:
         yield tick, f"the spare beam was left in place of {plain(beam)}"
+    if any(serial == OWN.serial for serial, _, _ in snapshot.taught):
+        yield tick, "your own remote was left taught, and opens this gate from now on"
     if snapshot.battery is False:
         yield tick, "the battery was left off its screws"
     if not ending.defeated:  # a guard linked out is told of by itself

@@ -17,7 +17,7 @@ from simgate.wiring.battery import Battery
 from simgate.wiring.build import Wire
 from simgate.wiring.check import check, points, problem
 from simgate.wiring.fitting import FOOT, FOOT_OHMS, Fitting
-from simgate.wiring.heads import heads_of, remotes_of, states
+from simgate.wiring.heads import AERIAL, heads_of, remotes_of, states
 from simgate.wiring.iron import Iron
 from simgate.wiring.mains import MainsSide
 from simgate.wiring.marking import numbered
@@ -54,6 +54,7 @@ class Copper:
         self._blown: list[str] = []
         self.heads = heads_of(spec)
         self.remotes = remotes_of(spec)
+        self.aerial = 1.0  # share of its range that the board's receiver leaves a remote
 
     def changed(self) -> None:
         """Count a change to the copper."""
@@ -92,7 +93,8 @@ class Copper:
         )
         battery = None if self.battery is None else self.battery.state()
         fittings = tuple(fitting.state() for fitting in self._fittings.values())
-        loose = states(self.heads.values()), states(self.remotes.values())
+        deaf = (self.aerial,) if self.aerial < 1.0 else ()
+        loose = states(self.heads.values()), states(self.remotes.values()), *deaf
         copper = wires, tuple(self._links), tuple(self._bridges), tuple(sorted(self._blown))
         return *copper, fittings, battery, self.supply_volts, self.iron.state(), *self._moved(), *loose
 
@@ -171,6 +173,8 @@ class Copper:
             self.iron.wind = 0.0
         elif name in self.remotes:
             self.remotes[name].renew()
+        elif name == AERIAL:
+            self.aerial = 1.0
         elif name in iron.places(self.spec.leaves):
             self.iron.renew(iron.leaf_of(name))
         else:
@@ -219,13 +223,14 @@ class Copper:
         self.changed()
 
     def renewable(self) -> tuple[str, ...]:
-        """Everything that `renew_device` takes: devices, supply, battery, leaves, remotes, mains, weather.
+        """Everything that `renew_device` takes: devices, supply, battery, leaves, radio, mains, weather.
 
         Heads of the line are none: their switches, lens and aim are set by hand, each by itself.
         """
         battery = () if self.battery is None else ("battery",)
         devices = (name for name in self._fittings if name not in self.heads)
-        return (*devices, "supply", *battery, *iron.places(self.spec.leaves), *self.remotes, "mains", "wind")
+        radio = (*self.remotes, AERIAL) if self.remotes else ()
+        return (*devices, "supply", *battery, *iron.places(self.spec.leaves), *radio, "mains", "wind")
 
     def replace_fuse(self, name: str) -> None:
         """Fit a new fuse, whether or not the old one was whole."""

@@ -9,13 +9,16 @@ from collections.abc import Callable, Iterator
 
 from simgate.wiring.fault_kind import Kind
 from simgate.wiring.harness import Harness
-from simgate.wiring.heads import Head
+from simgate.wiring.heads import AERIAL, Head
 from simgate.wiring.spec import Fault, FaultKind
 
 LOAD = "head"  # the part of a head that draws its current
 AWRY = 12.0  # degrees that a knocked head looks past the other
 GRIME = 0.95  # share of the light that is lost in a head that nobody wiped for years
 LOW = 0.6  # of a fresh cell's volts
+DEAF = (
+    0.05  # of its range is left to every remote when the aerial is off its screw (from memory: a few metres)
+)
 
 
 def other_switches(switches: str) -> str:
@@ -134,6 +137,12 @@ ARTICLE_KINDS: dict[FaultKind, Kind] = {
         _set_battery(LOW),
         _set_battery(None),
         lambda harness, fault: fault.place in harness.remotes and harness.remotes[fault.place].battery <= LOW,
+    ),
+    FaultKind.AERIAL_OFF: Kind(
+        lambda harness: iter((AERIAL,) if harness.remotes else ()),
+        lambda harness, fault: setattr(harness, "aerial", DEAF),
+        lambda harness, fault: setattr(harness, "aerial", 1.0),
+        lambda harness, fault: harness.aerial < 1.0,
     ),
     FaultKind.DEAD_REMOTE: Kind(
         _remotes,

@@ -107,6 +107,9 @@ class Remote:
         return self.battery, self.counter, self.down, self.away, self.dead
 
 
+AERIAL = "aerial"  # of the board's receiver, as a place of faults and of repairs
+
+
 def heads_of(spec: WiringSpec) -> dict[str, Head]:
     """The heads of a site by name, as they are meant."""
     return {device.name: Head(device.head) for device in spec.devices if device.head is not None}

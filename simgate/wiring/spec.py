@@ -149,6 +149,7 @@ class FaultKind(Enum):
     MISSING_HEAD = "missing-head"
     WEAK_REMOTE = "weak-remote"  # place: remote
     DEAD_REMOTE = "dead-remote"  # place: remote
+    AERIAL_OFF = "aerial-off"  # place: 'aerial'
     SHORTED_RESISTOR = "shorted-resistor"  # place: edge, or the resistor that ends some
     WET_CABLE = "wet-cable"  # place: wire; amount: ohm to 0 V at its far end in full rain
     LOOSE_CORE = "loose-core"  # place: wire; amount: s from one break to the next

@@ -36,7 +36,6 @@ def possible(site: Site) -> list[type[Any]]:
     """The kinds of action that hands must manage at a site, by what stands there."""
     there = {
         "head": bool(site.line_beams),
-        "remote": bool(site.wiring.remotes),
         "beam": bool(site.across),
         "relay_beam": bool(site.beams),
         "off": site.wiring.supply.battery is not None,

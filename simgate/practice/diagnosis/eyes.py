@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from simgate.bench.line import LineWires
-from simgate.bench.radio import DEAD as SILENT
+from simgate.bench.radio import reaches
 from simgate.practice.diagnosis.dead import Reading
 from simgate.practice.diagnosis.leaves import TrialLeaves
 from simgate.practice.diagnosis.observation import How, Observation
@@ -38,8 +38,7 @@ class Eyes:
         if how is How.MAINS:
             return harness.mains.volts(look.a, look.b)
         if how is How.HEARD:
-            remote = harness.remotes[name]
-            return str(remote.battery >= SILENT and not remote.dead)
+            return str(reaches(harness.remotes[name], harness.aerial))
         if how is How.STOP:
             return 1.0 - harness.iron.stop[int(name)]
         if how is How.CAPACITY:
