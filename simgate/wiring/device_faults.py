@@ -134,7 +134,14 @@ def _end_parallel(harness: Harness, fault: Fault) -> None:
 
 
 def _is_parallel(harness: Harness, fault: Fault) -> bool:
-    return FOOT in harness.fitting(_chained(harness, fault.place).partition("|")[0]).ohms
+    """While the first edge has the resistor, or one of the cores that go on from it is still side by side."""
+    place = _chained(harness, fault.place)
+    one = place.partition("|")[0]
+    beside = any(
+        f"{one}.{screw}" in (harness.wire(name).a, harness.wire(name).b)
+        for name, (_, screw) in zip(_chain(harness, place), CHAIN, strict=True)
+    )
+    return beside or FOOT in harness.fitting(one).ohms
 
 
 DEVICE_KINDS: dict[FaultKind, Kind] = {

@@ -5,8 +5,8 @@ when the copper no longer deviates as it made it, whoever put that right and how
 at the copper, not at a list. Words, weights and times are in faults.toml.
 
 Faults of wires, links, motors and fuses are here, those of devices in device_faults.py, those of cables,
-supply, battery and iron in site_faults.py, cores on each other's screws in changed_over.py. A new kind: a member
-of `FaultKind`, a table in faults.toml, a row in one of the registries.
+supply, battery and iron in site_faults.py, cores on each other's screws in changed_over.py. A new kind: a
+member of `FaultKind`, a table in faults.toml, a row in one of the registries.
 """
 
 from __future__ import annotations

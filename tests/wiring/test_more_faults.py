@@ -174,6 +174,9 @@ def test_it_shows_as_its_row_says_and_is_gone_when_mended(
 
 def _hands(harness: Harness, fault: Fault) -> None:
     """What a technician does about it."""
+    if fault.kind is K.EDGES_IN_PARALLEL:
+        harness.remake_wire("edge-on-white")
+        harness.remake_wire("edge-on-brown")
     for name in fault.place.split("|"):
         if name in [wire.name for wire in harness.wires()]:
             harness.remake_wire(name)
@@ -186,10 +189,13 @@ def _hands(harness: Harness, fault: Fault) -> None:
 @each
 def test_hands_can_put_it_right(fault: Fault, shows: Callable[[Harness], bool]) -> None:
     harness = Harness(site_of(fault))
+    healthy, readings = harness.state(), rest(harness).potentials
     inject(harness, fault)
     _hands(harness, fault)
     assert not present(harness, fault)
     assert outstanding(harness) == ()
+    assert harness.state() == healthy
+    assert rest(harness).potentials == readings
 
 
 def test_a_little_dirt_and_a_little_off_aim_are_within_the_margin() -> None:
@@ -197,3 +203,17 @@ def test_a_little_dirt_and_a_little_off_aim_are_within_the_margin() -> None:
     inject(harness, Fault(K.DIRTY_LENS, "beam-out", 30.0))
     inject(harness, Fault(K.BEAM_OFF_AIM, "beam-out", 3.0))
     assert not harness.fitting("beam-out").blind
+
+
+def test_edges_stay_side_by_side_until_both_cores_and_the_resistor_are_put_right() -> None:
+    """Without its resistor the first edge reads well and is watched no more: a break in it shows nowhere."""
+    fault = Fault(K.EDGES_IN_PARALLEL, "edge-a|edge-b")
+    harness = Harness(DEPOT)
+    inject(harness, fault)
+    harness.end_edge("edge-a", False)
+    assert rest(harness).inputs[EDGE] == pytest.approx(2.5, abs=0.01)
+    assert present(harness, fault)
+    harness.remake_wire("edge-on-white")
+    assert present(harness, fault)
+    harness.remake_wire("edge-on-brown")
+    assert not present(harness, fault)
