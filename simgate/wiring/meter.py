@@ -19,7 +19,7 @@ INPUT_OHMS = 10e6  # a usual digital meter; custom, not a standard's figure
 TEST_VOLTS = 1.0  # the ohmmeter's own source, below what turns a semiconductor on by much
 TEST_OHMS = 1000.0
 BEEP_OHMS = 30.0  # a usual threshold of continuity testers
-OHM_RANGES = (("ohm", 1.0, (400.0,)), ("kohm", 1e3, (4.0, 40.0, 400.0)), ("Mohm", 1e6, (4.0, 40.0)))
+OHM_RANGES = (("Ω", 1.0, (400.0,)), ("kΩ", 1e3, (4.0, 40.0, 400.0)), ("MΩ", 1e6, (4.0, 40.0)))
 COUNTS = 4000  # the display goes to 3999 and then changes range
 
 MAINS_CAUTION = (
@@ -92,7 +92,7 @@ def _volts(
 ) -> Reading:
     between = harness.thevenin(word, duties, emfs, a, b)
     value = loaded(*between) if between else 0.0  # nothing can drive a current through the meter
-    return Reading(value, _display(value, (40.0, 400.0), "V"))
+    return Reading(value, _display(value, (4.0, 40.0, 400.0), "V"))
 
 
 def _ohms(
@@ -106,7 +106,7 @@ def _ohms(
 def _continuity(
     harness: Harness, word: int, duties: Sequence[float], emfs: Sequence[float], a: str, b: str
 ) -> Reading:
-    """The buzzer compares the voltage at the probes with that of its threshold; so live circuits fool it."""
+    """A beep in words, and the ohms. It compares volts with those of its threshold, so live ones fool it."""
     between = harness.thevenin(word, duties, emfs, a, b)
     value = apparent(*between) if between else None
     closed = False
@@ -114,7 +114,8 @@ def _continuity(
         volts, ohms = between
         at_probes = volts + (TEST_VOLTS - volts) * ohms / (TEST_OHMS + ohms)
         closed = at_probes < TEST_VOLTS * BEEP_OHMS / (TEST_OHMS + BEEP_OHMS)
-    return Reading(value, "beep" if closed else "open", _caution(harness, word, duties, emfs, a, b))
+    text = f"{'beep' if closed else 'no beep'}, {_ohms_text(value)}"
+    return Reading(value, text, _caution(harness, word, duties, emfs, a, b))
 
 
 def _clamp(
@@ -164,7 +165,8 @@ def _display(value: float, ranges: Sequence[float], unit: str) -> str:
     for full in ranges:
         digits = {4.0: 3, 40.0: 2, 400.0: 1}[full]
         if round(abs(value) * 10**digits) < COUNTS:
-            return f"{value + 0.0:.{digits}f} {unit}".replace("-0.00 ", "0.00 ").replace("-0.0 ", "0.0 ")
+            shown = f"{value:.{digits}f}"
+            return f"{shown if float(shown) else shown.removeprefix('-')} {unit}"
     return "OL"
 
 

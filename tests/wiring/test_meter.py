@@ -6,7 +6,7 @@ import pytest
 
 from simgate.files import UserError
 from simgate.wiring.harness import Harness
-from simgate.wiring.meter import Instrument, Reading, apparent, loaded, read
+from simgate.wiring.meter import Instrument, Reading, _display, apparent, loaded, read
 from simgate.wiring.network import Network, resistor, source
 from simgate.wiring.spec import DeviceKind, DeviceSpec, WireSpec, WiringSpec
 from tests.wiring.site import SITE
@@ -83,18 +83,18 @@ def test_points_that_nothing_joins_read_nothing() -> None:
     harness = Harness(SITE)
     harness.part_wire("motor-a-brown")
     harness.part_wire("motor-a-blue")
-    assert at_rest(harness, V, "motor-a.1", "board.COM") == Reading(0.0, "0.00 V")
+    assert at_rest(harness, V, "motor-a.1", "board.COM") == Reading(0.0, "0.000 V")
     assert at_rest(harness, OHM, "motor-a.1", "board.COM", dead(harness)) == Reading(None, "OL")
-    assert at_rest(harness, BEEP, "motor-a.1", "board.COM", dead(harness)) == Reading(None, "open")
+    assert at_rest(harness, BEEP, "motor-a.1", "board.COM", dead(harness)) == Reading(None, "no beep, OL")
 
 
 @pytest.mark.parametrize(
     ("a", "b", "text"),
     [
-        ("motor-a.1", "motor-a.2", "1.2 ohm"),  # the winding: the board's own pole is open
-        ("board.MOTOR-A+", "motor-a.1", "0.3 ohm"),  # 20 m of 1.5 mm2 and two screws: 0.286
-        ("lamp.1", "lamp.2", "100.0 ohm"),
-        ("board.COM", "board.COM", "0.0 ohm"),
+        ("motor-a.1", "motor-a.2", "1.2 Ω"),  # the winding: the board's own pole is open
+        ("board.MOTOR-A+", "motor-a.1", "0.3 Ω"),  # 20 m of 1.5 mm2 and two screws: 0.286
+        ("lamp.1", "lamp.2", "100.0 Ω"),
+        ("board.COM", "board.COM", "0.0 Ω"),
     ],
 )
 def test_ohms_on_a_dead_circuit_are_right(a: str, b: str, text: str) -> None:
@@ -106,7 +106,7 @@ def test_ohms_on_a_dead_circuit_are_right(a: str, b: str, text: str) -> None:
 def test_an_input_alone_shows_its_own_resistor() -> None:
     """By the board's table: 4.7 kohm from an input to 0 V; CALL has nothing else on it while at rest."""
     harness = Harness(SITE)
-    assert at_rest(harness, OHM, "board.CALL", "board.0V", dead(harness)).text == "4.70 kohm"
+    assert at_rest(harness, OHM, "board.CALL", "board.0V", dead(harness)).text == "4.70 kΩ"
 
 
 @pytest.mark.parametrize("ohms", [0.3, 47.0, 4700.0, 82e3, 1e6, 9.9e6])
@@ -128,8 +128,8 @@ def test_ohms_on_a_live_circuit_are_nonsense_with_a_caution() -> None:
 
 def test_a_live_circuit_fools_the_buzzer_one_way_round() -> None:
     harness = Harness(SITE)
-    assert at_rest(harness, BEEP, "board.0V", "board.COM").text == "beep"
-    assert at_rest(harness, BEEP, "board.COM", "board.0V").text == "open"
+    assert at_rest(harness, BEEP, "board.0V", "board.COM").text.startswith("beep, -")  # ohms below nothing
+    assert at_rest(harness, BEEP, "board.COM", "board.0V").text.startswith("no beep, ")
     assert at_rest(harness, BEEP, "board.COM", "board.0V").caution
 
 
@@ -139,7 +139,7 @@ def test_the_caution_holds_for_points_at_one_potential_of_a_live_circuit() -> No
     harness.part_wire("lamp-red")
     harness.part_wire("lamp-black")
     apart = at_rest(harness, OHM, "lamp.1", "lamp.2")
-    assert (apart.text, apart.caution) == ("100.0 ohm", "")
+    assert (apart.text, apart.caution) == ("100.0 Ω", "")
 
 
 def test_a_turning_motor_is_a_live_circuit_even_when_its_wires_are_undone() -> None:
@@ -148,14 +148,14 @@ def test_a_turning_motor_is_a_live_circuit_even_when_its_wires_are_undone() -> N
     harness.part_wire("motor-a-blue")
     spinning = read(OHM, harness, dead(harness), (0.0, 0.0), (6.0, 0.0), "motor-a.1", "motor-a.2")
     assert spinning.caution
-    assert spinning.text != "1.2 ohm"
+    assert spinning.text != "1.2 Ω"
 
 
-@pytest.mark.parametrize(("pressed", "text"), [(False, "open"), (True, "beep")])
+@pytest.mark.parametrize(("pressed", "text"), [(False, "no beep, "), (True, "beep, 0.")])
 def test_continuity_finds_a_contact(pressed: bool, text: str) -> None:
     harness = Harness(SITE)
     word = dead(harness) | (harness.contacts["call-button"] if pressed else 0)
-    assert at_rest(harness, BEEP, "call-button.1", "call-button.2", word).text == text
+    assert at_rest(harness, BEEP, "call-button.1", "call-button.2", word).text.startswith(text)
 
 
 def test_the_clamp_reads_the_current_of_its_wire_with_the_motor_turning() -> None:
@@ -203,3 +203,21 @@ def test_an_unknown_point_or_wire_is_refused() -> None:
         at_rest(harness, V, "board.STOPP", "board.0V")
     with pytest.raises(UserError, match="did you mean 'lamp-red'"):
         at_rest(harness, CLAMP, "lamp-read")
+
+
+@pytest.mark.parametrize(
+    ("volts", "text"),
+    [
+        (0.0, "0.000 V"), (0.013, "0.013 V"), (3.9994, "3.999 V"), (3.9996, "4.00 V"), (39.994, "39.99 V"),
+        (40.0, "40.0 V"), (-0.0004, "0.000 V"), (-0.0006, "-0.001 V"), (-24.0, "-24.00 V"), (-400.0, "OL"),
+    ],
+)  # fmt: skip
+def test_the_display_changes_range_and_keeps_the_sign_but_never_of_nothing(volts: float, text: str) -> None:
+    """4000 counts by hand: three digits up to 3.999 V, then two, then one, then OL."""
+    assert _display(volts, (4.0, 40.0, 400.0), "V") == text
+
+
+def test_a_minus_is_shown_where_red_is_below_black() -> None:
+    harness = Harness(SITE)
+    assert at_rest(harness, V, "board.COM", "board.0V").text == "23.81 V"
+    assert at_rest(harness, V, "board.0V", "board.COM").text == "-23.81 V"

@@ -15,7 +15,7 @@ from textual.widgets import Static
 
 from simgate.bench.actions import Operate
 from simgate.bench.record import DeviceView, Snapshot
-from simgate.tui.captions import MADE, point, words
+from simgate.tui.captions import MADE, point, wire_name, words
 from simgate.tui.keys import keymap_of
 from simgate.tui.messages import Act, Ask
 from simgate.tui.panes.pane import Pane
@@ -147,5 +147,10 @@ def _reading(shot: Snapshot) -> Content:
         (f" {meter.reading} ", "bold reverse"),
         "\n",
     ]
-    lines.append(f"{point(meter.a)}" + (f"\n{point(meter.b)}" if meter.b else ""))
+    if meter.b:
+        lines.append(f"red {point(meter.a)}\nblack {point(meter.b)}")
+    else:
+        wire = next((wire for wire in shot.wires if wire.name == meter.a), None)
+        ends = f"\n+ is towards {point(wire.b)}" if wire is not None else ""
+        lines.append(f"round {wire_name(wire) if wire is not None else words(meter.a)}{ends}")
     return Content.assemble(*lines)
