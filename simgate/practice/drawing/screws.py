@@ -18,7 +18,7 @@ NAME, START, END, CELL = (
     57.6,
     10.0,
 )  # mm: box of a screw, wire from, wire to, box of the far screw
-MAINS = "MAINS: behind its cover, from the isolator; never probed"
+MAINS = "MAINS: behind its cover, from the isolator; for a licensed person"
 FREE_LETTERS = 72  # of a row of free screws
 
 

@@ -130,7 +130,7 @@ def _strip(strip: Strip) -> Iterator[str]:
             break_on_hyphens=False,
         )
     if strip.place.name == BOARD:
-        yield "  MAINS     behind its cover: from the isolator, never probed"
+        yield "  MAINS     behind its cover: from the isolator, for a licensed person"
 
 
 def _cut(line: str) -> str:
