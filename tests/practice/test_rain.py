@@ -9,8 +9,8 @@ import pytest
 
 from simgate.bench import actions as a
 from simgate.bench.replay import replay
-from simgate.bench.tape import TapeWriter, read_tape
 from simgate.bench.scan import Bench
+from simgate.bench.tape import TapeWriter, read_tape
 from simgate.board.stimuli import Input
 from simgate.files import UserError, scenarios
 from simgate.practice.diagnosis.observation import How
