@@ -50,7 +50,7 @@ class Run:
     def screen(self, pacer: Pacer) -> BenchScreen:
         """The Bench for it."""
         kept = "" if self.bench.tape is not None else " · no tape"
-        sheet = replace(_sheet(self.job), title=self.job.title + kept)
+        sheet = replace(sheet_of(self.job), title=self.job.title + kept)
         ask = self._advice if asks_for(self.job) else None
         self._screen = BenchScreen(self.bench, sheet, pacer, self._earlier, KEPT, ask)
         return self._screen
@@ -150,7 +150,8 @@ def _new_tape(folder: Path, name: str) -> Path:
     return next(path for n in count(1) if not (path := folder / f"{stem}-{n:03d}.tape").exists())
 
 
-def _sheet(job: Job) -> Sheet:
+def sheet_of(job: Job) -> Sheet:
+    """What of a job its learner reads."""
     return Sheet(
         title=job.title,
         briefing=job.briefing,

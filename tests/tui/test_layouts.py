@@ -1,4 +1,4 @@
-"""Every screen in every size: composed when there is room, nothing cut off at 80 x 24, decent below."""
+"""Every screen in every size: composed when there is room, no pane cut off at 80 x 24 (words: test_nothing_cut), decent below."""
 
 from __future__ import annotations
 
