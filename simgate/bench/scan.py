@@ -267,6 +267,7 @@ class Bench:
         self._settled = settled or (met and contacts.now(solution) == word)
         self._unsagged = harness.sag_holds(contacts.sag)
         self.senses.lit = fed(harness, solution, DeviceKind.LAMP)
+        self.senses.glows = fed(harness, solution, DeviceKind.LIGHT)
         if self.plant.lock is not None:
             self.plant.lock.volts = coil_volts(harness, solution)
         fuse = harness.overloaded(solution, self.bridges.drawn())

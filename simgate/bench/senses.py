@@ -40,7 +40,9 @@ class Senses:
         "_bolted",
         "_clashing",
         "_flashed",
+        "_flashing",
         "_from",
+        "_glowed",
         "_humming",
         "_lamp",
         "_leaves",
@@ -54,6 +56,7 @@ class Senses:
         "_steady",
         "_touching",
         "_way",
+        "glows",
         "lit",
     )
 
@@ -67,7 +70,8 @@ class Senses:
         self._bolted = plant.lock is not None and plant.lock.holds
         self._humming = plant.lock is not None and plant.lock.volts > HUM
         self._made = board.made
-        self.lit = self._lamp = self._steady = False
+        self.lit = self._lamp = self._steady = self._flashing = False
+        self.glows = self._glowed = False
         self._flashed = -FLASHING
         self._way = [0 for _ in plant.leaves]
         self._from = [leaf.place for leaf in plant.leaves]
@@ -104,6 +108,13 @@ class Senses:
         if self.lit is not self._lamp:
             self._lamp = self.lit
             self._light_up(events, tick)
+        if self._flashing and not board.lamp_flashes():
+            self._flashing = False
+            if tick - self._flashed < FLASHING:  # else it went dark before, and was seen to flash no more
+                self._seen(events, tick, "The lamp stops flashing")
+        if self.glows is not self._glowed:
+            self._glowed = self.glows
+            self._seen(events, tick, f"The courtesy light goes {'on' if self.glows else 'off'}")
         for item in happened:
             if isinstance(item, Note) and item.kind is NoteKind.DISPLAY:
                 events.append(Event(tick, Sense.SHOWN, _read_out(item.detail)))
@@ -138,6 +149,7 @@ class Senses:
             self._seen(events, tick, "The lamp lights")
         elif self._lamp and tick - self._flashed > FLASHING:
             self._seen(events, tick, "The lamp begins to flash")
+            self._flashing = True
         elif not self._lamp and steady:
             self._seen(events, tick, "The lamp goes dark")
         self._flashed = tick

@@ -6,7 +6,7 @@ two different runs.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Any
@@ -27,7 +27,8 @@ from simgate.practice.fault_finding import FaultFinding, measure, told
 from simgate.practice.goals import Judged
 from simgate.practice.job import Job
 from simgate.practice.marks import PASS_MARK, Marks, Term, mark_measured
-from simgate.practice.names import plain, point
+from simgate.practice.names import PRESSED, WORKED, plain, point
+from simgate.wiring.spec import DeviceKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,7 @@ class Debrief:
 def debrief(job: Job, ending: Ending) -> Debrief:
     """The story of a run of `job`."""
     found = measure(job, ending)
+    kinds = {device.name: device.kind for device in job.site.wiring.devices}
     marks = mark_measured(job, ending, found)
     return Debrief(
         title=job.title,
@@ -72,7 +74,7 @@ def debrief(job: Job, ending: Ending) -> Debrief:
             _gathered(
                 moment
                 for record in ending.records
-                for moment in _moments(record, reach(ending.snapshot.leaves))
+                for moment in _moments(record, reach(ending.snapshot.leaves), kinds)
             )
         ),
         goals=marks.goals,
@@ -104,9 +106,12 @@ def _verdict(marks: Marks) -> str:
     return f"Not passed: {' and '.join(reasons)}."
 
 
-def _moments(record: ScanRecord, room: str) -> Iterator[Moment]:
+def _moments(record: ScanRecord, room: str, kinds: Mapping[str, DeviceKind]) -> Iterator[Moment]:
     for action in record.actions:
         text = TOLD[type(action)](action)
+        if text and isinstance(action, a.Operate):
+            kind = kinds.get(action.device, DeviceKind.BUTTON_NO)
+            text = WORKED.get(kind, PRESSED).format(plain(action.device))
         text += room if isinstance(action, a.Step) else ""
         if text:
             yield Moment(record.tick, text, own=True)
@@ -184,7 +189,7 @@ def _place(place: str) -> str:
 
 TOLD: dict[type, Callable[[Any], str]] = {
     a.PressKey: _silent,
-    a.Operate: lambda action: f"pressed {plain(action.device)}" if action.down else "",
+    a.Operate: lambda action: PRESSED.format(plain(action.device)) if action.down else "",
     a.Block: lambda action: f"{'broke' if action.blocked else 'cleared'} {plain(action.beam)}",
     a.PlaceBody: lambda action: f"put a test body in the way of leaf {action.leaf}",
     a.RemoveBody: lambda action: f"took the test body away from leaf {action.leaf}",

@@ -2,6 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from simgate.wiring.spec import DeviceKind
+
+PRESSED = "pressed {0}"
+WORKED: Mapping[DeviceKind, str] = {
+    DeviceKind.KEY: "turned {0}",
+    DeviceKind.LOOP_NO: "laid metal on {0}",
+    DeviceKind.LOOP_NC: "laid metal on {0}",
+}
+"""What a hand did that worked a device, by its kind; it pressed whatever has no words here."""
+
 
 def plain(word: str) -> str:
     """'stop-feed' as 'stop feed'."""

@@ -50,6 +50,31 @@ def test_a_lamp_with_its_wire_undone_is_not_seen_to_flash(parted: bool) -> None:
     assert (LAMP in seen(bench)) is not parted
 
 
+def test_a_lamp_that_flashed_is_seen_to_stop_when_the_gate_has_arrived() -> None:
+    bench = gate("yard-single")
+    call(bench)
+    bench.run(60_000)
+    told = [text for text in seen(bench) if text.startswith("The lamp")]
+    assert told == [LAMP, "The lamp stops flashing"]
+
+
+def test_a_lamp_that_went_dark_while_it_flashed_does_not_stop_once_more() -> None:
+    bench = gate("yard-single")
+    call(bench)
+    bench.act(do.PartWire("lamp-red"))
+    bench.run(60_000)
+    assert "The lamp stops flashing" not in seen(bench)
+
+
+def test_a_courtesy_light_is_seen_to_go_on_and_off() -> None:
+    bench = gate("depot-double", light_use="courtesy light", light_time=30)
+    call(bench)
+    bench.run(90_000)
+    assert [text for text in seen(bench) if "courtesy" in text] == [
+        "The courtesy light goes on", "The courtesy light goes off",
+    ]  # fmt: skip
+
+
 def test_a_lamp_that_burns_steadily_is_not_said_to_flash() -> None:
     bench = gate("yard-single", lamp_use="gate open")
     call(bench)

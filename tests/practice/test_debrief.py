@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import get_args
+
+import pytest
 
 from simgate.bench.actions import (
     Action,
@@ -17,6 +20,7 @@ from simgate.bench.actions import (
     TakeHint,
     Turn,
 )
+from simgate.bench.site import load_site
 from simgate.board.signals import NoteKind
 from simgate.board.stimuli import Key
 from simgate.practice.conduct import WATCHERS
@@ -54,6 +58,21 @@ def test_what_was_done_is_told_with_its_time_and_by_whom() -> None:
         (4000, "took a hint", True),
         (5000, "handed over", True),
     ]
+
+
+@pytest.mark.parametrize(
+    ("device", "words"),
+    [
+        ("loop", "laid metal on loop"),
+        ("key-switch", "turned key switch"),
+        ("stop-button", "pressed stop button"),
+    ],
+)
+def test_what_works_a_device_is_told_by_its_kind(device: str, words: str) -> None:
+    depot = replace(job(*GOALS), site=load_site("depot-double"))
+    assert device in {one.name for one in depot.site.wiring.devices}
+    told = debrief(depot, ending([did(2000, Operate(device, True))])).done
+    assert [moment.text for moment in told] == [words]
 
 
 def test_what_was_done_many_times_on_end_is_one_line_with_its_first_time() -> None:
