@@ -84,7 +84,10 @@ class Pages:
         return (*(setting.key for setting in self._draft.chapter(chapter)), *fitting)
 
     def _walk_chapters(self, by: int) -> None:
-        self._chapter = _beside(self.chapters(), self._chapter, by)
+        """To the next chapter, from the last to the first: the way to Learn is short from either end."""
+        names = self.chapters()
+        place = names.index(self._chapter) + by if self._chapter in names else 0
+        self._chapter = names[place % len(names)]
 
     def _walk_items(self, by: int) -> None:
         self._item = _beside(self.items(self._chapter), self._item, by)

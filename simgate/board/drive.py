@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from simgate.board.arrival import Event
 from simgate.board.counters import COUNTERS
+from simgate.board.leaf import REVERSE_MS
 from simgate.board.moves import ABOUT, Moves
 from simgate.board.signals import LEAVES, Acted, Note, NoteKind, Outputs, Signals
 from simgate.board.stimuli import ENDS, INPUTS, Way
@@ -89,12 +90,18 @@ class Drive(Moves):
             delay = 0 if self._a_is_clear() else self._delay(Way.OPENING)
             self.leaves[1].go(self._move(1, Way.OPENING), tick, delay)
 
-    def turn(self, tick: int) -> None:
-        """Open, after shutting: the leaves that were driven may press somebody, who is let go first."""
-        pressing = [leaf for leaf in self.leaves if leaf.driven]
+    def turn(self, tick: int, met: bool = False, every: bool = False) -> None:
+        """Open, after shutting: the leaves that were driven may press somebody, who is let go first.
+
+        That lasts until the leaf at fault has backed off, where something was `met`, or `every` leaf, though
+        it wait for the other; else as long as a leaf takes that waits for none.
+        """
+        shutting = [leaf for leaf in self.leaves if leaf.driven]
+        pressing = [leaf for leaf in shutting if every or (met and leaf is self.leaves[self.at_fault])]
         self.open(tick)
-        if pressing:
-            self._relief_until = max(leaf.start_at for leaf in pressing) + GIVE_WAY_MS
+        if shutting:
+            starts = [leaf.start_at for leaf in pressing]
+            self._relief_until = max(starts, default=tick + REVERSE_MS) + GIVE_WAY_MS
 
     def leave(self, tick: int) -> None:
         """Stop; but leaves that have just turned round first back off what they may press."""

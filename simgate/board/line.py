@@ -6,6 +6,12 @@ that is not clear, for whatever reason, is a broken guard of its role. A head al
 beam is sound only when both its heads answer and the receiver says that it sees its sender. A device that
 the roll-call does not know stands for a guard that nobody has proved: it too forbids what it guards.
 
+A head that was missing and answers again is taken as back, without another roll-call. A line tells address
+and kind and no serial number, so a new head with the same switches is the old one to whoever asks, and a
+roll-call could find nothing else (common practice: like for like needs no new enrolment). It proves itself as
+before: its beam is clear only while both answer and see each other, and until then its guard is broken. Other
+switches are another device: the old one is missing, and the new one is not in the roll-call.
+
 The board asks every address once in a poll; a change must then last the input filter, as at a terminal.
 While what stands on the line does not change, no poll could find anything else, so none is due.
 """

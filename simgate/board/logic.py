@@ -241,8 +241,11 @@ class Logic:
     def _start(self, acted: Acted, tick: int) -> None:
         """Set off: at once when the gate is moving already, else past the guards' test, lamp and lock."""
         if acted.condition in WAYS and not self.starts.pending:
-            turns = acted.condition is Condition.CLOSING
-            (self._drive.turn if turns else self._orders[acted.after])(tick)
+            if acted.condition is Condition.CLOSING:
+                met, every = (acted.stimulus is one for one in PRESSING)
+                self._drive.turn(tick, met, every)
+            else:
+                self._orders[acted.after](tick)
             return
         if acted.condition in WAYS:
             self._drive.stop(tick)

@@ -85,7 +85,7 @@ class StandIn(Drive):
     def open(self, tick: int) -> None:
         self._do(D.TURN if self.relieving else D.OPEN)
 
-    def turn(self, tick: int) -> None:
+    def turn(self, tick: int, met: bool = False, every: bool = False) -> None:
         self._do(D.TURN if self.doing is D.CLOSE else D.OPEN)
 
     def leave(self, tick: int) -> None:

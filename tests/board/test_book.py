@@ -116,14 +116,29 @@ def test_the_other_keys_leave_the_book_shut(key: Key) -> None:
     assert not bench.book.open
 
 
-def test_less_and_more_walk_the_chapters_and_stop_at_the_ends() -> None:
+def test_less_and_more_walk_the_chapters_round() -> None:
+    """Learn is where an installer goes most, and last but one: two presses back, not seven on.
+
+    Going round puts Reset one press from the first chapter; it is entered, held and confirmed all the same.
+    """
     bench = Bench()
     bench.tap(NEXT)
     seen = [bench.tap(MORE)[1].split(": ")[1] for _ in range(9)]
     assert seen == [
-        "Travel", "Calls", "Guards", "Line", "Remotes", "Outputs", "Learn", "Reset", "Reset",
+        "Travel", "Calls", "Guards", "Line", "Remotes", "Outputs", "Learn", "Reset", "Gate",
     ]  # fmt: skip
-    assert bench.tap(*[LESS] * 9) == ("Set-up book", "Chapter 1 of 9: Gate")
+    assert bench.tap(LESS, LESS) == ("Set-up book", "Chapter 8 of 9: Learn")
+    assert bench.tap(*[LESS] * 7) == ("Set-up book", "Chapter 1 of 9: Gate")
+
+
+def test_the_places_of_a_chapter_end_at_its_ends() -> None:
+    """Whoever keeps a key down comes to a halt at the last, and sees that it is."""
+    bench = Bench()
+    bench.turn_to("Learn", "jog-a")
+    bench.tap(*[MORE] * 9)
+    assert bench.book.place() == ("Learn", bench.book.items("Learn")[-1])
+    bench.tap(*[LESS] * 9)
+    assert bench.book.place() == ("Learn", "jog-a")
 
 
 def test_back_goes_out_step_by_step() -> None:

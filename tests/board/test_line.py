@@ -87,6 +87,26 @@ def test_a_beam_that_is_not_sound_is_said_in_words_and_breaks_its_guard(now: Lin
     assert bool(line.faults) is (word != "not clear")
 
 
+def test_a_head_that_is_back_with_its_switches_is_back_and_one_with_others_is_not() -> None:
+    """Nothing on the line tells a head from its like; what its switches say tells it from all others."""
+    line = enrolled(CLOSING)
+    sender, receiver = pair(CLOSING)
+    settle(line, heard(receiver))
+    assert settle(line, heard(Answer(OPENING, Head.SENDER), receiver), 3000) == (Stimulus.GUARD_O_BROKEN,)
+    assert line.faults == ("Beam closing 1: no sender answers", "Beam opening 1: not in the roll-call")
+    settle(line, heard(receiver), 5000)
+    assert settle(line, heard(sender, receiver), 7000) == (Stimulus.GUARD_C_CLEAR,)
+    assert not line.faults[0:]
+    assert line.words == ""
+
+
+def test_a_head_that_is_back_but_does_not_see_its_like_guards_as_a_broken_beam() -> None:
+    line = enrolled(CLOSING)
+    settle(line, heard(pair(CLOSING)[0]))
+    assert settle(line, heard(*pair(CLOSING, clear=False)), 3000) == ()
+    assert line.trouble(Way.CLOSING) == "Beam closing 1: not clear"
+
+
 def test_an_extra_device_is_a_fault_until_it_goes_or_is_called() -> None:
     line = enrolled(CLOSING)
     settle(line, heard(*pair(CLOSING), *pair(OPENING)))

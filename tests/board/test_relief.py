@@ -136,3 +136,21 @@ def test_no_work_from_the_book_begins_before_it_has_backed_off() -> None:
     rig.run(100)
     assert rig.now() is C.HELD
     assert rig.board.start_learn(rig.tick) == "The gate is moving"
+
+
+def test_of_a_pair_the_leaf_that_met_something_is_let_go_too() -> None:
+    rig = Rig("Latch", guard_c_use="both")
+    rig.tap("CALL")
+    rig.until(C.OPEN)
+    rig.run(500)
+    rig.tap("CALL")
+    rig.run(7_000)
+    b = rig.leaves[1]
+    b.block(b.place - 10)
+    rig.until(C.OPENING, 2_000)
+    met = b.place
+    rig.terminals(GUARD_C=0.0)
+    rig.run(REVERSE_MS + GIVE_WAY_MS + 1_000)
+    assert rig.now() is C.HELD
+    assert rig.board.quiet()
+    assert b.place > met + 3
