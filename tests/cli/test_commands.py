@@ -13,6 +13,7 @@ import pytest
 from simgate import files
 from simgate.bench.scan import Bench
 from simgate.cli.main import FAMILIES, build_parser, main
+from simgate.practice.goals import CHECKS
 
 ROOT = Path(__file__).parents[2]
 TAPES = sorted((ROOT / "tests" / "golden" / "tapes").glob("*.tape"))
@@ -33,6 +34,34 @@ def test_jobs_lists_every_shipped_job_in_words_and_in_json(capsys: pytest.Captur
     code, text, _ = out(capsys, "jobs", "--json")
     assert code == 0
     assert {row["name"] for row in json.loads(text)} >= JOBS
+
+
+def test_the_file_of_a_job_is_printed_to_begin_one_of_ones_own_with(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    code, text, _ = out(capsys, "jobs", "parted-stop")
+    assert (code, text) == (0, (ROOT / "scenarios/jobs/parted-stop.toml").read_text(encoding="utf-8"))
+    (tmp_path / "my-job.toml").write_text(text, encoding="utf-8")
+    assert out(capsys, "lint", str(tmp_path / "my-job.toml"))[0] == 0
+    code, _, told = out(capsys, "jobs", "parted-stap")
+    assert code == 2
+    assert "parted-stop" in told
+
+
+def test_the_checks_are_listed_with_what_they_need_and_as_shipped_jobs_ask_them(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    code, text, _ = out(capsys, "jobs", "--checks")
+    assert code == 0
+    assert "cell-shown  given: condition, stimulus, (mode), (since)\n" in text
+    assert "gate-shut\n    Leave the gate shut.\n" in text
+    rows = {row["check"]: row for row in json.loads(out(capsys, "jobs", "--checks", "--json")[1])}
+    assert set(rows) == set(CHECKS)
+    assert rows["cell-shown"]["given"]["mode"] == "optional"
+    for beside in ("--checks", "--json"):
+        code, _, told = out(capsys, "jobs", "parted-stop", beside)
+        assert code == 2
+        assert beside in told
 
 
 def test_modes_lists_the_modes_in_words_and_in_json(capsys: pytest.CaptureFixture[str]) -> None:
