@@ -27,6 +27,7 @@ class Fetch(Shape, frozen=True):
     gauge: NotNegative
     spare: NotNegative
     water: NotNegative
+    remote: NotNegative
 
 
 class Place(Shape, frozen=True, rename="kebab"):

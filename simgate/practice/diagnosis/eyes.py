@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from simgate.bench.line import LineWires
-from simgate.bench.radio import reaches
+from simgate.bench.radio import OWN, reaches
 from simgate.practice.diagnosis.dead import Reading
 from simgate.practice.diagnosis.leaves import TrialLeaves
 from simgate.practice.diagnosis.observation import How, Observation
 from simgate.practice.diagnosis.strips import Strips
 from simgate.wiring.fitting import Fitting
 from simgate.wiring.harness import Solution
+from simgate.wiring.heads import Remote
 from simgate.wiring.trial import TrialHarness
 
 
@@ -38,7 +39,8 @@ class Eyes:
         if how is How.MAINS:
             return harness.mains.volts(look.a, look.b)
         if how is How.HEARD:
-            return str(reaches(harness.remotes[name], harness.aerial))
+            remote = Remote(OWN) if name == OWN.name else harness.remotes[name]
+            return str(reaches(remote, harness.aerial))
         if how is How.STOP:
             return 1.0 - harness.iron.stop[int(name)]
         if how is How.CAPACITY:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
 
+from simgate.bench.radio import OWN
 from simgate.practice.diagnosis.costs import costs
 from simgate.practice.diagnosis.states import HALF, State, StateKind
 from simgate.wiring.check import ENCODERS
@@ -120,6 +121,8 @@ def priced(harness: Harness, how: How, state: State, a: str, b: str) -> Observat
         owners = [state.of]
     elif state.kind is StateKind.WET:
         needs.append("fetch water")
+    elif (how, a) == (How.HEARD, OWN.name):
+        needs.append("fetch remote")
     needs += [f"open {owner}" for owner in dict.fromkeys(owners)]
     return Observation(how, state, a, b, seconds, tuple(needs))
 
@@ -235,6 +238,8 @@ def _by_eye(harness: Harness, rest: State) -> Iterator[tuple[How, State, str, st
     for remote in harness.remotes:
         yield How.CELL, rest, remote, ""
         yield How.HEARD, rest, remote, ""
+    if harness.remotes:
+        yield How.HEARD, rest, OWN.name, ""
     for a, b in _MAINS:
         yield How.MAINS, rest, a, b
 

@@ -150,6 +150,7 @@ def _need(need: str) -> str:
         "clamp": "the clamp",
         "scale": "the spring scale",
         "tester": "the tester",
+        "remote": "and teach your own remote, to be erased again",
         BOARD: "the board",
     }
     return f"{verb} {names.get(what, plain(what))}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from simgate.bench.radio import OWN
 from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup
 from simgate.bench.site import load_site
@@ -131,3 +132,14 @@ def test_a_fault_of_a_job_is_tried_with_its_own_amount() -> None:
     assert table.faults[table.suspect(given) - 1] == given
     with pytest.raises(ValueError, match="not a fault that this site can have"):
         table.suspect(Fault(FaultKind.PARTED_WIRE, "nowhere"))
+
+
+def test_a_deaf_receiver_is_told_from_a_dumb_remote_by_the_one_from_the_bag() -> None:
+    """Of the two, the own remote is heard with the one and not with the other; it costs its teaching once."""
+    mews = build(Setup("test", load_site("mews-double")))
+    numbers = {(look.how, look.a): number for number, look in enumerate(mews.looks)}
+    own = numbers[(How.HEARD, OWN.name)]
+    at = {(fault.kind.value, fault.place): number + 1 for number, fault in enumerate(mews.faults)}
+    assert mews.readings[own][at["aerial-off", "aerial"]] == "False"
+    assert mews.readings[own][at["dead-remote", "remote-house"]] == "True"
+    assert mews.looks[own].needs == ("fetch remote",)
