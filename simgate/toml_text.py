@@ -95,6 +95,7 @@ def _deepest(text: str) -> int:
 
 _HEADER = re.compile(r"(\[\[?)[ \t]*([^\[\]]+)\]")
 _KEY = re.compile(rf"({_PART}(?:[ \t]*\.[ \t]*{_PART})*)[ \t]*=")
+_PLAIN = re.compile(r"[\w-]+")
 _KEY_PART = re.compile(r"\"([^\"]*)\"|'([^']*)'|([\w-]+)")
 _TRIPLE = re.compile(r"\"\"\"|'''")
 
@@ -119,8 +120,9 @@ def _lines(text: str) -> Mapping[Path, int]:
             here = (*table, *_split(key[1]))
         else:
             continue
-        for depth in range(1, len(here) + 1):
-            lines.setdefault(here[:depth], number)
+        while here and here not in lines:  # what encloses a known one is known
+            lines[here] = number
+            here = here[:-1]
     return lines
 
 
@@ -132,12 +134,16 @@ def _outside_long_texts(text: str) -> Iterator[tuple[int, str]]:
             closing = "" if closing in line else closing
             continue
         yield number, line.strip()
+        if '"""' not in line and "'''" not in line:
+            continue
         mark = _TRIPLE.search(line)
         if mark and "#" not in line[: mark.start()] and mark[0] not in line[mark.end() :]:
             closing = mark[0]
 
 
 def _split(key: str) -> Path:
+    if _PLAIN.fullmatch(key):
+        return (key,)
     return tuple(match[1] or match[2] or match[3] or "" for match in _KEY_PART.finditer(key))
 
 

@@ -102,8 +102,10 @@ def row(world: World, site: Site, asked: list[Property], kernel: Kernel, calls: 
     before = State(kernel, calls)
     every = world.edges(kernel, calls)
     ways: dict[object, tuple[Edge, bool, tuple[str, ...]]] = {}
+    acted = 0
     for edge in every:
         wrong = edge.wrong
+        acted += len(edge.acted)
         if of_calls and edge.calls:
             step = Step(before, edge.happening, edge.acted, edge.after(before))
             wrong += tuple([key for key, kept in of_calls if not kept(site, step)])
@@ -112,7 +114,7 @@ def row(world: World, site: Site, asked: list[Property], kernel: Kernel, calls: 
             ways[leads] = (edge, edge.friendly, wrong)
         elif edge.friendly and not ways[leads][1]:
             ways[leads] = (ways[leads][0], True, wrong)
-    return every, list(ways.values()), len([one for edge in every for one in edge.acted])
+    return every, list(ways.values()), acted
 
 
 def judge(site: Site, asked: list[Property]) -> Judge:

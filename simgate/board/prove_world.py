@@ -92,11 +92,14 @@ class Edge(NamedTuple):
 
     def at(self, happening: Happening) -> Edge:
         """The same scan, in which something more happened that the board took no notice of."""
-        happening = happening._replace(stands=self.happening.stands)
-        effect = _effect(self.acted, self.kernel, happening.hand)
-        friendly = self.friendly and happening.hand is None
+        mine, acted, kernel = self.happening, self.acted, self.kernel
+        if happening.stands is not mine.stands:
+            happening = happening._replace(stands=mine.stands)
+        hand = happening.hand
+        effect = self.effect if hand is mine.hand else _effect(acted, kernel, hand)
+        friendly = self.friendly and hand is None
         calls = happening.flips & CALLS
-        return self._replace(happening=happening, calls=calls, effect=effect, friendly=friendly)
+        return Edge(happening, acted, kernel, calls, effect, self.wrong, friendly, self.heard, self.refused)
 
     def after(self, before: State) -> State:
         """The state that it leads to."""
