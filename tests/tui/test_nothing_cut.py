@@ -31,7 +31,7 @@ from tests.tui.test_contrast import over_the_bench
 from tests.tui.test_debrief_screen import STORY
 
 pytestmark = pytest.mark.asyncio(loop_scope="module")
-METER = MeterView("ohms", "board.STOP", "board.COM", "-12.9 ohm", "This circuit is live.")
+METER = MeterView("ohms", "board.STOP", "board.COM", "-12.9 Ω", "This circuit is live.")
 SHOT = replace(busy(), meter=METER, inside=True)
 
 

@@ -114,7 +114,7 @@ def test_a_bridge_is_at_the_far_end_so_ohms_tell_how_far() -> None:
     harness, _ = with_fault(ALL[4])
     dead = harness.word_dead()
     reading = read(Instrument.OHMS, harness, dead, (0.0, 0.0), (0.0, 0.0), "board.COM", "board.CALL")
-    assert reading.text == "1.7 ohm"
+    assert reading.text == "1.7 Ω"
 
 
 def test_only_cores_of_one_cable_touch_where_a_site_names_its_cables() -> None:
@@ -135,7 +135,7 @@ def test_a_cable_out_and_back_that_is_rubbed_through_shorts_what_is_behind_it() 
     for button in ("stop-post", "stop-barn"):  # pressed, and nothing comes of it
         assert harness.solve(rest & ~harness.contacts[button]).inputs[0] > 15.0
     dead = harness.word_dead()
-    for a, b, text in (("board.COM", "board.STOP", "0.4 ohm"), ("post-left.1", "post-left.3", "0.1 ohm")):
+    for a, b, text in (("board.COM", "board.STOP", "0.4 Ω"), ("post-left.1", "post-left.3", "0.1 Ω")):
         assert read(Instrument.OHMS, harness, dead, (0.0, 0.0), (0.0, 0.0), a, b).text == text
 
 
