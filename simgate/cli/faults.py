@@ -26,9 +26,9 @@ CAUTION = (
     "before hands go inside; the local code and a licensed person decide."
 )
 
-HIDDEN = (
-    "No look takes a core off. A leak in parallel with a winding, or on a core that stands at 0 V anyway,\n"
-    "shows by ohms to 0 V with the core off at both ends."
+ALIKE = (
+    "A core is taken off at its first end, the board's or a joint's. What only the end at the device would\n"
+    "part (two cores touching there, or the contact that they go to) stays together."
 )
 
 
@@ -133,11 +133,11 @@ def _print_classes(table: Table) -> None:
     unseen, *others = table.classes
     print(f"Shown by none of {len(table.looks)} looks (in the tolerance of the instruments):")
     _print_sets([told(table, suspect) for suspect in unseen[1:]])
-    if len(unseen) > 1:
-        print(HIDDEN)
     print("\nNot to be told apart:")
     _print_sets(["; ".join(told(table, suspect) for suspect in its) for its in others if len(its) > 1])
     alone = [its for its in others if len(its) == 1]
+    if len(alone) < len(others):
+        print(ALIKE)
     whose = f"{len(table.suspects)} "
     if table.pairs:
         pairs = f"{len(table.pairs)} pair{'' if len(table.pairs) == 1 else 's'} of them"

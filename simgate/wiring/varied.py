@@ -13,7 +13,8 @@ is moved as a whole, and whatever is put into it from outside leaves it through 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from copy import copy
 
 from simgate.wiring.elimination import Solver, solver
 from simgate.wiring.network import Network, Part
@@ -26,12 +27,14 @@ Key = tuple[object, ...]
 class Shared:
     """What the variations of one base share. solutions: by number of the copper, word and sources.
 
-    numbers: of each copper that was met. pieces: by the parts that are gone, and word.
+    numbers: of each copper that was met. pieces: by the parts that are gone, and word. places: of the base's
+    parts in their order.
     """
 
-    __slots__ = ("numbers", "pieces", "solutions")
+    __slots__ = ("numbers", "pieces", "places", "solutions")
 
     def __init__(self) -> None:
+        self.places: dict[str, int] = {}
         self.solutions: dict[Key, tuple[float, ...]] = {}
         self.numbers: dict[Key, int] = {}
         self.pieces: dict[Key, list[int]] = {}
@@ -45,8 +48,8 @@ class Varied(Network):
     """
 
     __slots__ = (
-        "_added", "_base", "_columns", "_gone", "_kept", "_levels", "_shared", "_sources", "_values",
-        "copper",
+        "_added", "_base", "_came", "_columns", "_fed", "_gone", "_kept", "_levels", "_shared", "_sources",
+        "_values", "copper",
     )  # fmt: skip
 
     def __init__(self, base: Network, parts: Sequence[Part], shared: Shared) -> None:
@@ -56,7 +59,7 @@ class Varied(Network):
         self.feeds = {}
         self._base, self._shared = base, shared
         index = self.index
-        edges, values, added = [], [], []
+        edges, values, added, came = [], [], [], []
         known = base.parts
         for part in parts:
             old = known.get(part.name)
@@ -67,6 +70,7 @@ class Varied(Network):
             if part.conductance:
                 bit = -1 if part.bit is None else part.bit
                 added.append((index[part.a], index[part.b], bit, part.conductance))
+                came.append(part.name)
         for name, old in known.items():
             part_now = self.parts.get(name)
             stays = (
@@ -81,16 +85,35 @@ class Varied(Network):
         self._edges = tuple(edges)
         self.conductances = tuple(part.conductance for part in self.parts.values())
         self._values = tuple(values)
-        self._added = tuple(added)
-        self._columns: dict[tuple[int, tuple[float, ...], int, int, int], list[float]] = {}
+        self._added, self._came = tuple(added), tuple(came)
+        self._columns: dict[Key, list[float]] = {}
         self._sources = tuple(number for number, old in enumerate(known.values()) if old.volts)
         self._levels = tuple(
             self.parts[name].volts if name in self.parts else 0.0 for name, old in known.items() if old.volts
         )
         self._gone = tuple(number for number, value in enumerate(values) if not value)
-        self._kept: dict[tuple[int, int], list[int]] = {}
-        volts = tuple((name, part.volts) for name, part in self.parts.items() if part.volts)
-        self.copper = shared.numbers.setdefault((self._values, self._added, volts), len(shared.numbers))
+        self._kept: dict[Key, list[int]] = {}
+        if not shared.places:
+            shared.places = {name: number for number, name in enumerate(known)}
+        self._fed = tuple((name, part.volts) for name, part in self.parts.items() if part.volts)
+        self._count()
+
+    def _count(self) -> None:
+        numbers = self._shared.numbers
+        self.copper = numbers.setdefault((self._values, self._added, self._fed), len(numbers))
+
+    def altered(self, a: str, b: str, ohms: float, without: Sequence[str] = ()) -> Varied:
+        """The same network with two of its nodes joined and without these parts; `parts` are as before."""
+        new = copy(self)
+        places = [self._shared.places[part] for part in without if part in self._shared.places]
+        new._values = tuple(0.0 if n in places else value for n, value in enumerate(self._values))
+        kept = [number for number, part in enumerate(self._came) if part not in without]
+        new._added = (*(self._added[n] for n in kept), (self.index[a], self.index[b], -1, 1.0 / ohms))
+        new._came = (*(self._came[n] for n in kept), "")
+        new._gone = tuple(number for number, value in enumerate(new._values) if not value)
+        new._kept, new._columns = {}, {}
+        new._count()
+        return new
 
     def potentials(self, word: int, volts: Mapping[str, float] | None = None) -> tuple[float, ...]:
         """Volts to the reference in the order of `nodes`, as of a network of these parts."""
@@ -136,6 +159,44 @@ class Varied(Network):
         below = 1.0 / siemens + column[a] - column[b]
         return {(i, j): ohms - column[i] * column[j] / below for (i, j), ohms in found.items()}
 
+    def differs(self, word: int) -> frozenset[tuple[bool, int, int, float]]:
+        """In which conducting parts it differs from its base: (came, node, node, S). Networks that differ
+        alike at a word read alike there, whatever else became of their parts.
+        """
+        gone, edges = [], self._base._edges
+        sound = self._base.conductances
+        if self._values != sound:
+            for (a, b, bit), was, now in zip(edges, sound, self._values, strict=True):
+                if was != now and (bit < 0 or word >> bit & 1):
+                    gone.append((a, b, was))
+                    if now:
+                        gone.append((a, b, -now))
+        for a, b, _, siemens in self._active(word):
+            if (a, b, siemens) in gone:
+                gone.remove((a, b, siemens))  # the same part, only with another contact in it
+            else:
+                gone.append((a, b, -siemens))
+        return frozenset((siemens < 0.0, a, b, abs(siemens)) for a, b, siemens in gone)
+
+    def ohms_without(self, part: str, word: int) -> Callable[[int, int], float | None]:
+        """Ohms between two nodes with one part taken out; None for no way."""
+        values, added, gone = self._values, self._active(word), self._gone
+        if part in self._came:
+            out = self._added[self._came.index(part)]
+            added = tuple(one for one in added if one is not out)
+        elif values[number := self._shared.places[part]]:
+            values = (*values[:number], 0.0, *values[number + 1 :])
+            gone = tuple(sorted((*gone, number)))
+        pieces = _joined(self._sound_pieces(word, gone, values), added)
+
+        def ohms(i: int, j: int) -> float | None:
+            if pieces[i] != pieces[j]:
+                return None
+            volts = self._put(word, values, {i: 1.0, j: -1.0}, added)
+            return volts[i] - volts[j]
+
+        return ohms
+
     def thevenin(
         self, word: int, a: str, b: str, volts: Mapping[str, float] | None = None, opened: str | None = None
     ) -> tuple[float, float] | None:
@@ -158,17 +219,13 @@ class Varied(Network):
         return tuple(one for one in self._added if one[2] < 0 or word >> one[2] & 1)
 
     def _pieces(self, word: int, values: tuple[float, ...], added: Sequence[Added]) -> list[int]:
-        key = (word, len(added))
+        key = (word, tuple(added))
         if values is self._values and key in self._kept:
             return self._kept[key]
-        own = values is self._values
-        groups = self._sound_pieces(word) if own else self._base.groups(word, values)
-        for a, b, _, _ in added:
-            one, other = sorted((groups[a], groups[b]))
-            groups = [one if group == other else group for group in groups]
         if values is self._values:
-            self._kept[key] = groups
-        return groups
+            groups = self._kept[key] = _joined(self._sound_pieces(word, self._gone, values), added)
+            return groups
+        return _joined(self._base.groups(word, values), added)
 
     def groups(self, word: int, conductances: Sequence[float] | None = None) -> list[int]:
         """For each node the number of the piece it belongs to; the reference's piece is 0."""
@@ -176,12 +233,12 @@ class Varied(Network):
             return super().groups(word, conductances)
         return self._pieces(word, self._values, self._active(word))
 
-    def _sound_pieces(self, word: int) -> list[int]:
+    def _sound_pieces(self, word: int, gone: tuple[int, ...], values: tuple[float, ...]) -> list[int]:
         """The pieces of the base without what is gone: alike for all that lack the same parts."""
-        key = (self._gone, word)
+        key = (gone, word)
         found = self._shared.pieces.get(key)
         if found is None:
-            found = self._shared.pieces[key] = self._base.groups(word, self._values)
+            found = self._shared.pieces[key] = self._base.groups(word, values)
         return found
 
     def _driven_at(self, word: int, values: tuple[float, ...], volts: Mapping[str, float]) -> list[float]:
@@ -227,7 +284,7 @@ class Varied(Network):
         if pieces[a] != pieces[b]:
             if not pieces[b]:
                 a, b = b, a  # the reference stays where it is
-            return self._joined(word, values, solve, levels, amps, others, (a, b, siemens), pieces)
+            return self._moved(word, values, solve, levels, amps, others, (a, b, siemens), pieces)
         volts = self._with(word, values, solve, levels, amps, others)
         column = self._column(word, values, others, a, b)
         step = (volts[a] - volts[b]) / (1.0 / siemens + column[a] - column[b])
@@ -235,7 +292,7 @@ class Varied(Network):
             return volts
         return [volt - by * step for volt, by in zip(volts, column, strict=True)]
 
-    def _joined(
+    def _moved(
         self,
         word: int,
         values: tuple[float, ...],
@@ -266,8 +323,17 @@ class Varied(Network):
         self, word: int, values: tuple[float, ...], others: Sequence[Added], a: int, b: int
     ) -> list[float]:
         """What one ampere from a to b does without the part that joins them; kept."""
-        key = (word, values, len(others), a, b)
+        key = (word, values, tuple(others), a, b)
         found = self._columns.get(key)
         if found is None:
             found = self._columns[key] = self._put(word, values, {a: 1.0, b: -1.0}, others)
         return found
+
+
+def _joined(groups: list[int], added: Sequence[Added]) -> list[int]:
+    """Pieces with parts between them that came."""
+    for a, b, _, _ in added:
+        one, other = sorted((groups[a], groups[b]))
+        if one != other:
+            groups = [one if group == other else group for group in groups]
+    return groups

@@ -28,6 +28,8 @@ class Fetch(Shape, frozen=True):
     spare: NotNegative
     water: NotNegative
     remote: NotNegative
+    link: NotNegative
+    plug: NotNegative
 
 
 class Place(Shape, frozen=True, rename="kebab"):
@@ -70,6 +72,11 @@ class StateSeconds(Shape, frozen=True, rename="kebab"):
     watched: NotNegative
     tugged: NotNegative
     spare: NotNegative
+    core_off: NotNegative
+    wet_core_off: NotNegative
+    linked: NotNegative
+    plugged: NotNegative
+    on_battery: NotNegative
 
 
 class Tolerance(Shape, frozen=True):
@@ -98,8 +105,12 @@ class Tolerances(Shape, frozen=True, rename="kebab"):
 
 
 class Costs(Shape, frozen=True):
-    """The whole table. amount: by kind of fault, of every kind that has one."""
+    """The whole table. proving: s to prove a repair. second: of the gates with a fault, those that have two.
+    amount: by kind of fault, of every kind that has one.
+    """
 
+    proving: NotNegative
+    second: Annotated[float, Meta(ge=0, lt=1)]
     fetch: Fetch
     place: Place
     open: Open

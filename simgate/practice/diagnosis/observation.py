@@ -12,7 +12,8 @@ from enum import Enum
 
 from simgate.bench.radio import OWN
 from simgate.practice.diagnosis.costs import costs
-from simgate.practice.diagnosis.states import HALF, State, StateKind
+from simgate.practice.diagnosis.lifted import measured
+from simgate.practice.diagnosis.states import HALF, LIFTED, State, StateKind
 from simgate.wiring.check import ENCODERS
 from simgate.wiring.harness import Harness
 from simgate.wiring.mains import EARTH
@@ -54,6 +55,14 @@ _MAINS = (
     ("isolator.L", EARTH), ("isolator.N", EARTH), ("mains.L", EARTH), ("mains.L", "mains.N"),
 )  # fmt: skip
 PLACED = {How.CELL: "volts"}
+TAKES = {
+    StateKind.SPARE: "spare", StateKind.WET: "water", StateKind.WET_CORE_OFF: "water",
+    StateKind.LINKED: "link", StateKind.PLUGGED: "plug",
+}  # fmt: skip
+PICTURED = (
+    StateKind.WET, StateKind.WATCHED, StateKind.SPARE, StateKind.LINKED, StateKind.PLUGGED,
+    StateKind.ON_BATTERY,
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,10 +126,13 @@ def priced(harness: Harness, how: How, state: State, a: str, b: str) -> Observat
     else:
         owners = []
     if state.kind is StateKind.SPARE:
-        needs.append("fetch spare")
         owners = [state.of]
-    elif state.kind is StateKind.WET:
-        needs.append("fetch water")
+    elif state.kind in LIFTED:
+        owners.append(harness.wire(state.of).spec.a.rpartition(".")[0])
+    elif state.kind in (StateKind.LINKED, StateKind.PLUGGED):
+        owners = [BOARD]
+    if state.kind in TAKES:
+        needs.append(f"fetch {TAKES[state.kind]}")
     elif (how, a) == (How.HEARD, OWN.name):
         needs.append("fetch remote")
     needs += [f"open {owner}" for owner in dict.fromkeys(owners)]
@@ -178,7 +190,13 @@ def _all(harness: Harness, states: tuple[State, ...]) -> Iterator[tuple[How, Sta
             yield How.LAMPS, state, "", ""
             if state.share == HALF:
                 yield How.PULL, state, str(state.leaf), ""
-        elif state.kind in (StateKind.WET, StateKind.WATCHED, StateKind.SPARE):
+        elif state.kind is StateKind.CORE_OFF:
+            for a, b in measured(harness.wire(state.of).spec):
+                yield How.OHMS, state, a, b
+        elif state.kind is StateKind.WET_CORE_OFF:
+            if (far := harness.wire(state.of).spec.b) != ZERO:
+                yield How.OHMS, state, far, ZERO
+        elif state.kind in PICTURED:
             yield How.LAMPS, state, "", ""
             yield How.DISPLAY, state, "", ""
             if state.kind is StateKind.WET:

@@ -4,8 +4,8 @@ Copper, contacts, board and leaves are those of the bench, brought into each sta
 run in time except a jogged leaf. The copper of a state is settled: relays of beams and the limit of AUX+ have
 followed what feeds them. A fuse that a fault blows has blown.
 
-What is not looked at: a board that has learned (its display names the same open terminals), the loading of a
-voltmeter's 10 Mohm (below its tolerance on any site), and ohms with a core taken off.
+What is not looked at: a board that has learned (its display names the same open terminals) and the loading
+of a voltmeter's 10 Mohm (below its tolerance on any site).
 """
 
 from __future__ import annotations
@@ -17,17 +17,19 @@ from contextlib import contextmanager
 from simgate.bench.contacts import Contacts
 from simgate.bench.line import LineWires
 from simgate.bench.setup import Setup
+from simgate.board.stimuli import Relay
 from simgate.files import UserError
 from simgate.plant.plant import Plant
+from simgate.practice.diagnosis.brought import brought
 from simgate.practice.diagnosis.dead import DeadCopper, Reading
 from simgate.practice.diagnosis.eyes import Eyes
 from simgate.practice.diagnosis.leaves import TrialLeaves
+from simgate.practice.diagnosis.lifted import LiftedCores
 from simgate.practice.diagnosis.observation import How, Observation, observations
-from simgate.practice.diagnosis.states import State, StateKind, states
+from simgate.practice.diagnosis.states import LIFTED, State, StateKind, states
 from simgate.practice.diagnosis.wits import Driven, Shown, Wits
 from simgate.wiring import faults
 from simgate.wiring.faults import Fault
-from simgate.wiring.fitting import Fitting
 from simgate.wiring.harness import Solution
 from simgate.wiring.trial import TrialHarness
 
@@ -58,6 +60,7 @@ class Stand:
         self._words: dict[State, int] = {}
         self._index = self.harness.network.index
         self._dead = DeadCopper(self.harness)
+        self._lifted = LiftedCores(self.harness, self._contacts)
         self._leaves = TrialLeaves(setup, self.harness)
         self._eyes = Eyes(self.harness, self._line, self._leaves)
         self.readings: list[Reading] = []
@@ -136,15 +139,10 @@ class Stand:
     def _settle(self, state: State, relays: int = 0) -> Solution:
         """The copper of a state, contacts and supplies agreed."""
         contacts, harness, plant = self._contacts, self.harness, self._plant
-        contacts.mains = state.kind not in DEAD
-        contacts.relays = relays | (8 if contacts.mains else 0)
+        contacts.mains = state.kind not in (*DEAD, StateKind.ON_BATTERY)
+        contacts.relays = relays | (0 if state.kind in DEAD else Relay.TEST.value)
         if state.kind in DEAD:
-            word = harness.word_dead() & ~harness.contacts["battery"]
-            if state.kind is StateKind.DEAD_SWUNG and any(n == state.leaf for n, _ in harness.flickers):
-                word &= ~harness.contacts["flicker"]
-            if state.kind is StateKind.TUGGED and harness.chatters:
-                word &= ~harness.contacts["chatter"]
-            return harness.solve(word)
+            return self._settle_dead(state)
         if state.kind is StateKind.WORKED:
             self._work(state.of, True)
         for n, leaf in enumerate(plant.leaves):
@@ -169,6 +167,20 @@ class Stand:
             self._work(state.of, False)
         return solution
 
+    def _settle_dead(self, state: State) -> Solution:
+        """The copper without any supply, leaves shut: no relay of a beam is held any more."""
+        contacts, harness = self._contacts, self.harness
+        for leaf in self._plant.leaves:
+            if leaf.place:
+                leaf.put(0.0)
+        contacts.feel(self._plant.leaves)
+        off = harness.contacts["battery"]
+        if state.kind is StateKind.DEAD_SWUNG and any(n == state.leaf for n, _ in harness.flickers):
+            off |= harness.contacts["flicker"]
+        if state.kind is StateKind.TUGGED and harness.chatters:
+            off |= harness.contacts["chatter"]
+        return harness.solve(contacts.now(harness.solve(harness.word_dead() & ~off)) & ~off)
+
     def _work(self, name: str, on: bool) -> None:
         contacts = self._contacts
         if name in contacts.blocked:
@@ -184,6 +196,11 @@ class Stand:
         self, state: State, rows: list[tuple[int, Observation]], at_rest: Solution, shown: Shown
     ) -> None:
         readings = self.readings
+        if state.kind in LIFTED:
+            off = self._lifted.at(self._settle(State(StateKind.DEAD)).word, state.kind)
+            for number, look in rows:
+                readings[number] = off(state.of, look.a, look.b)
+            return
         if state.kind in DEAD:
             ohms = self._dead.at(self._settle(state).word)
             for number, look in rows:
@@ -195,48 +212,22 @@ class Stand:
         if state.kind is StateKind.STALLED:
             self._look_at_stall(state, rows, shown, at_rest)
             return
-        with self._brought(state) as other:
+        with brought(self.harness, self._contacts, state) as other:
             self._seen(rows, self._settle(state) if other else at_rest, at_rest, shown)
-
-    @contextmanager
-    def _brought(self, state: State) -> Iterator[bool]:
-        """The gate with water on it, watched, or a spare beam on; whether it can show another picture."""
-        harness, contacts = self.harness, self._contacts
-        if state.kind is StateKind.WET:
-            dry = harness.rain
-            other = dry < 1.0 and any(harness.wire(wire.name).wet for wire in harness.spec.wires)
-            if other:
-                harness.let_rain(1.0)
-            yield other
-            if other:
-                harness.let_rain(dry)
-        elif state.kind is StateKind.WATCHED:
-            other = bool(harness.chatters)
-            contacts.break_now(other)
-            yield other
-            contacts.break_now(False)
-        elif state.kind is StateKind.SPARE:
-            fitting = harness.fitting(state.of)
-            other = fitting.state() != Fitting(fitting.spec).state()
-            if other:
-                harness.connect_spare(state.of, True)
-            yield other
-            if other:
-                harness.connect_spare(state.of, False)
-        else:
-            yield state.kind is not StateKind.REST
 
     def _seen(
         self, rows: list[tuple[int, Observation]], solution: Solution, at_rest: Solution, shown: Shown
     ) -> None:
         readings = self.readings
         seen = shown if solution is at_rest else None
-        pieces = self.harness.network.groups(solution.word)
+        pieces: list[int] | None = None
         at, index = solution.potentials, self._index
         for number, look in rows:
             how = look.how
             if how is How.VOLTS:
                 a, b = index[look.a], index[look.b]
+                if pieces is None:
+                    pieces = self.harness.network.groups(solution.word)
                 readings[number] = at[a] - at[b] if pieces[a] == pieces[b] else 0.0
             elif how is How.CLAMP:
                 readings[number] = solution.current(look.a)

@@ -1,13 +1,18 @@
-"""The states that a gate is brought into for a look: at rest, dead, a device worked, a leaf led or jogged."""
+"""The states that a gate is brought into for a look: at rest, dead, a device worked, a leaf led or jogged, a
+core taken off, something of the toolbag put in.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
 
 from simgate.bench.site import Site
-from simgate.wiring.spec import DeviceKind
-from simgate.wiring.tables import LEAF_NAMES, contacts_of
+from simgate.wiring.spec import DeviceKind, WiringSpec
+from simgate.wiring.tables import BOARD, LEAF_NAMES, contacts_of
+
+EDGE = f"{BOARD}.EDGE"
 
 WORKED = (
     DeviceKind.BUTTON_NC, DeviceKind.BUTTON_NO, DeviceKind.KEY, DeviceKind.EDGE, DeviceKind.EDGE_THROUGH,
@@ -29,16 +34,24 @@ class StateKind(Enum):
     WATCHED = "watched"  # for a minute, nothing touched
     TUGGED = "tugged"  # isolated, each core tugged
     SPARE = "spare"  # a spare beam connected in place of one
+    CORE_OFF = "core-off"  # isolated, one core off its screw
+    WET_CORE_OFF = "wet-core-off"  # the same with water poured
+    LINKED = "linked"  # a test link from COM to an input that a guard should hold
+    PLUGGED = "plugged"  # the test plug at the board in place of the edge
+    ON_BATTERY = "on-battery"  # the mains shut out, the battery left on
 
 
 AT_REST = (StateKind.REST, StateKind.DEAD, StateKind.WET, StateKind.WATCHED, StateKind.TUGGED)
+LIFTED = (StateKind.CORE_OFF, StateKind.WET_CORE_OFF)
+LINKABLE = ("STOP", "GUARD-O", "GUARD-C")  # inputs that a closed contact must hold
 HALF = 0.5  # of its travel, where a leaf is pulled as well as shut
 
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """One state. of: the contact that is worked, or the beam that a spare one stands for. leaf, share: the
-    leaf that is led and how far, 0 to 1; share None for slowly all the way.
+    """One state. of: the contact that is worked, the beam that a spare one stands for, the core that is off,
+    the input that is linked. leaf, share: the leaf that is led and how far, 0 to 1; share None for slowly all
+    the way.
     """
 
     kind: StateKind
@@ -65,6 +78,11 @@ class State:
             StateKind.WATCHED: "watched for a minute, nothing touched",
             StateKind.TUGGED: "isolated, each core tugged",
             StateKind.SPARE: f"with a spare beam connected instead of {self.of}",
+            StateKind.CORE_OFF: f"isolated, core {self.of} off its screw",
+            StateKind.WET_CORE_OFF: f"isolated and wetted, core {self.of} off its screw",
+            StateKind.LINKED: f"with a test link from COM to {self.of} at the board, for this look only",
+            StateKind.PLUGGED: "with the test plug at the board instead of the edge",
+            StateKind.ON_BATTERY: "mains shut out, on the battery",
         }[self.kind]
 
 
@@ -88,4 +106,23 @@ def states(site: Site) -> tuple[State, ...]:
         found += [State(StateKind.SWUNG, leaf=leaf, share=share) for share in sorted(shares) if share]
         found += [State(StateKind.DEAD_SWUNG, leaf=leaf), State(StateKind.JOG, leaf=leaf)]
         found.append(State(StateKind.STALLED, leaf=leaf))
-    return tuple(found)
+    return (*found, *_by_hand(spec))
+
+
+def _by_hand(spec: WiringSpec) -> Iterator[State]:
+    """What hands with a screwdriver, a link and a plug bring about."""
+    for kind in LIFTED:
+        yield from (State(kind, wire.name) for wire in spec.wires)
+    meant = [frozenset(link) for link in spec.links]
+    for name in LINKABLE:
+        if frozenset((f"{BOARD}.COM", f"{BOARD}.{name}")) not in meant:
+            yield State(StateKind.LINKED, name)
+    if cores_at(spec, EDGE):
+        yield State(StateKind.PLUGGED)
+    if spec.supply.battery is not None:
+        yield State(StateKind.ON_BATTERY)
+
+
+def cores_at(spec: WiringSpec, screw: str) -> tuple[str, ...]:
+    """The cores that are meant to be on a screw."""
+    return tuple(wire.name for wire in spec.wires if screw in (wire.a, wire.b))

@@ -27,9 +27,7 @@ from simgate.wiring.spec import FaultKind
 Faults = tuple[Fault, ...]  # at once; none: a sound gate
 
 SOUND = 0
-SECOND = 0.05  # of the gates with a fault, those that have two (invented)
 MOST_SINGLES = 16  # of which pairs are made: 120 pairs and their looks in a second or two
-PROVING = 60.0  # s to prove the repair (invented): the complaint is tried again, tools are put away
 
 # What is put right by making one core anew.
 CORE = (
@@ -89,7 +87,7 @@ class Table:
         return self.weights[suspect - 1] if self.weights else prior(self.faults_of(suspect), self._total)
 
     def _mending(self, suspect: int) -> float:
-        return math.fsum(row(fault.kind).seconds for fault in self.faults_of(suspect)) + PROVING
+        return math.fsum(row(fault.kind).seconds for fault in self.faults_of(suspect)) + costs().proving
 
     @cached_property
     def classes(self) -> tuple[tuple[int, ...], ...]:
@@ -210,12 +208,12 @@ def total(faults: Iterable[Fault]) -> float:
 def prior(its: Sequence[Fault], whole: float) -> float:
     """How likely just these are there, beside one that is alone. whole: the weight of all that can be.
 
-    Of the gates with a fault SECOND have two, of those SECOND have three, and so on; which ones is drawn by
-    weight, one after the other.
+    Of the gates with a fault a share of `second` have two, of those as many have three, and so on; which ones
+    is drawn by weight, one after the other.
     """
     found = 1.0
     for number, fault in enumerate(its, 1):
-        found *= row(fault.kind).weight * (1.0 if number == 1 else number * SECOND / whole)
+        found *= row(fault.kind).weight * (1.0 if number == 1 else number * costs().second / whole)
     return found
 
 

@@ -19,7 +19,8 @@ from simgate.bench.record import Event, ScanRecord
 from simgate.board.signals import LEAVES, Note, NoteKind
 from simgate.practice.diagnosis.costs import costs
 from simgate.practice.diagnosis.ledger import Ledger
-from simgate.practice.diagnosis.observation import How, priced
+from simgate.practice.diagnosis.observation import PICTURED, How, priced
+from simgate.practice.diagnosis.reached import reached
 from simgate.practice.diagnosis.seeing import (
     LINE_PAGE,
     at_work,
@@ -186,15 +187,7 @@ class Trail:
 
     def _state(self) -> State | None:
         """The state that the gate is in, if it is one that the planner knows."""
-        if self._driven:
-            return None
-        if not self._mains:
-            battery = self._harness.battery
-            fed = battery is not None and not self._worlds.true.harness.battery_off
-            return None if fed or self._worked else State(StateKind.DEAD)
-        if len(self._worked) == 1:
-            return State(StateKind.WORKED, self._worked[0])
-        return State(StateKind.REST) if not self._worked else None
+        return None if self._driven else reached(self._worlds, self._mains, self._worked)
 
     def _numbers(self, probe: a.Probe, state: State) -> tuple[int, ...]:
         """The looks of the table that an instrument takes in a state."""
@@ -211,9 +204,10 @@ class Trail:
     def _measured(self, probe: a.Probe) -> None:
         """An instrument was put on."""
         state = self._state()
-        numbers = () if state is None or not self.as_found else self._numbers(probe, state)
-        if numbers:
-            self.ledger.take(f"{_probed(probe)}, {_now(self._mains, self._worked)}", numbers)
+        numbers = () if state is None else self._numbers(probe, state)
+        if numbers and state is not None:
+            now = _now(self._mains, self._worked) if self.as_found else in_state(state)
+            self.ledger.take(f"{_probed(probe)}, {now}", numbers)
         elif self._false(probe):
             self._price(f"{_probed(probe)} on a live circuit: a false reading", probe, None)
         elif self._driven:
@@ -243,6 +237,10 @@ class Trail:
 
     def _look_again(self) -> None:
         """The display after work on the copper, mains on."""
+        state = self._state()
+        if state is not None and state.kind in PICTURED:
+            self.ledger.passing(at_work(self.ledger.looks, state), f"display and lamps, {in_state(state)}")
+            return
         done = len(self._worlds.done)
         if self._driven or not self._mains or not done:
             return

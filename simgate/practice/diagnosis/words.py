@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 from simgate.practice.diagnosis.case import Case
 from simgate.practice.diagnosis.dead import Reading
@@ -17,6 +18,9 @@ from simgate.wiring.spec import WiringSpec
 from simgate.wiring.tables import BOARD, LEAF_NAMES
 
 HALF = 0.65  # of the weight on the heavier side: up to this a look halves what is left
+TEST_ONLY = (
+    "The link takes a guard away: for this look only, nobody in the gate, nothing driven, out again at once."
+)
 MOST_READINGS = 3  # that are told one by one
 
 
@@ -41,7 +45,7 @@ def in_state(state: State) -> str:
     """A state in trade words."""
     if state.kind is StateKind.WORKED:
         return f"while {plain(state.of)} is worked"
-    return state.words
+    return replace(state, of=plain(state.of)).words
 
 
 def _leaf(name: str) -> str:
@@ -82,7 +86,7 @@ def why(
     look: Observation,
     parts: Sequence[tuple[int, Reading]],
     unpaid: Sequence[str],
-) -> tuple[str, str]:
+) -> tuple[str, ...]:
     """Why a look is the best: how it divides what is left, what its readings would leave, what it costs.
 
     parts: each set that it would leave, with a reading of it. unpaid: what must be fetched or opened first.
@@ -94,7 +98,8 @@ def why(
         how = f"It parts what is left, {shares[0]:.0%} to {shares[1]:.0%} by how likely each is"
     else:
         how = f"It can come out {len(parts)} ways"
-    return f"{how}: {readings(look, parts)}.", cost(spec, look, unpaid)
+    told = f"{how}: {readings(look, parts)}.", cost(spec, look, unpaid)
+    return (*told, TEST_ONLY) if look.state.kind is StateKind.LINKED else told
 
 
 def readings(look: Observation, parts: Sequence[tuple[int, Reading]]) -> str:

@@ -120,11 +120,23 @@ class Worlds:
 
     def __init__(self, stand: Stand, table: Table, actual: int) -> None:
         self._stand, self._table = stand, table
-        self.true = World(stand, table.faults[actual - 1])
+        self._fault = table.faults[actual - 1]
+        self.true = self.again()
         self.done: list[a.Action] = []
         self.as_found = True
         self._found = self.state
         self._others: dict[int, World] = {}
+
+    @property
+    def rain(self) -> float:
+        """The weather when the gate was found."""
+        return self._stand.setup.rain
+
+    def again(self) -> World:
+        """The gate as it was found, to be worked on apart; a fuse that its fault blows has blown."""
+        world = World(self._stand, self._fault)
+        world.settle(self._stand.setup.mains, ())
+        return world
 
     @property
     def state(self) -> tuple[object, ...]:

@@ -10,10 +10,10 @@ from simgate.bench import actions as a
 from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup
 from simgate.bench.site import load_site
-from simgate.practice.diagnosis.costs import typical
+from simgate.practice.diagnosis.costs import costs, typical
 from simgate.practice.diagnosis.par import next_look, par
 from simgate.practice.diagnosis.stand import Stand
-from simgate.practice.diagnosis.table import MOST_SINGLES, SECOND, Table, told, with_pairs
+from simgate.practice.diagnosis.table import MOST_SINGLES, Table, told, with_pairs
 from simgate.wiring.faults import Fault, FaultKind
 
 K = FaultKind
@@ -52,11 +52,11 @@ def test_two_that_cannot_be_told_to_be_there_at_once_are_none() -> None:
 
 
 def test_a_pair_is_as_likely_as_its_prior_says(table: Table) -> None:
-    """All pairs of n equal faults weigh SECOND (n - 1) / n of the faults themselves."""
+    """All pairs of n equal faults weigh `second` (n - 1) / n of the faults themselves."""
     alike = tuple(typical(K.PARTED_WIRE, wire.name) for wire in SETUP.site.wiring.wires[:5])
     case, _ = with_pairs(SETUP, alike).case(tuple(range(1, 16)))
     singles, pairs = sum(case.weights[:5]), sum(case.weights[5:])
-    assert pairs / singles == pytest.approx(SECOND * 4 / 5)
+    assert pairs / singles == pytest.approx(costs().second * 4 / 5)
 
 
 def test_a_second_fault_shows_behind_the_first_or_is_hidden_by_it(table: Table) -> None:
