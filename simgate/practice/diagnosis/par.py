@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from simgate.practice.diagnosis.best import Best, search
 from simgate.practice.diagnosis.case import Case, members
+from simgate.practice.diagnosis.floor import floor
 from simgate.practice.diagnosis.information import entropy, gain
 from simgate.practice.diagnosis.observation import How
 from simgate.practice.diagnosis.plan import Plan, Working, ranked
@@ -95,11 +96,13 @@ def par(table: Table, suspects: Sequence[int], looked: Sequence[int] = ()) -> Pa
     """
     _check(suspects)
     case, looks = table.case(suspects)
-    plan, found = _planned(case, table.needs_bits(looked), WORK)
+    paid = table.needs_bits(looked)
+    plan, found = _planned(case, paid, WORK)
+    least = found.least if found.plan is not None else max(found.least, floor(case, paid))
     mending = math.fsum(case.mend_seconds(one) for one in case.classes) / case.total
     return Par(
         plan.cost / case.total,
-        min(found.least, plan.cost) / case.total,
+        min(least, plan.cost) / case.total,
         mending,
         tuple(suspects),
         entropy(case.weights),

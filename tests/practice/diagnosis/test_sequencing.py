@@ -19,6 +19,7 @@ from hypothesis import strategies as st
 
 from simgate.practice.diagnosis.best import search
 from simgate.practice.diagnosis.case import Case, Test, members, reduced
+from simgate.practice.diagnosis.floor import floor
 from simgate.practice.diagnosis.information import Bounds, entropy, gain, huffman
 from simgate.practice.diagnosis.plan import Plan, Working, expected, seconds
 
@@ -222,7 +223,29 @@ def test_the_search_agrees_with_trying_everything(case: Case) -> None:
 def test_every_bound_is_below_and_every_plan_is_above_the_cheapest(case: Case, limit: int) -> None:
     truth = exhaustive(case)
     assert search(case, limit).least <= truth * (1.0 + 1e-9)
+    assert floor(case) <= truth * (1.0 + 1e-9)
     for depth in (0, 1, 2):
         plan = Working(case, depth, 3).plan()
         assert plan.cost == pytest.approx(expected(case, plan), rel=1e-9)
         assert plan.cost >= truth * (1.0 - 1e-9)
+
+
+def test_seeing_off_one_by_one_is_bounded_by_what_it_costs() -> None:
+    """Eight suspects, each shown by a test of its own of 10 s: 10, 20, ... and 70 s for the last two."""
+    needles = Case(
+        (1.0,) * 8, tuple(Test(f"own {n}", 10.0, tuple(int(n == m) for m in range(8))) for n in range(8))
+    )
+    truth = search(needles).least
+    assert truth == pytest.approx(sum(10.0 * n for n in (1, 2, 3, 4, 5, 6, 7, 7)))
+    assert Bounds(needles).least(needles.everything) < 0.7 * truth
+    assert truth - 60.0 - 1e-9 <= floor(needles) <= truth * (1.0 + 1e-9)  # but for who stays to the end
+
+
+def test_what_is_opened_on_the_way_is_paid_by_all_who_are_still_on_it() -> None:
+    """The same behind a lid of 30 s each."""
+    tests = tuple(Test(f"own {n}", 10.0, tuple(int(n == m) for m in range(8)), 1 << n) for n in range(8))
+    lids = Case((1.0,) * 8, tests, (30.0,) * 8)
+    truth = search(lids).least
+    assert truth == pytest.approx(4.0 * sum(10.0 * n for n in (1, 2, 3, 4, 5, 6, 7, 7)))
+    assert 0.8 * truth < floor(lids) <= truth * (1.0 + 1e-9)
+    assert floor(lids, paid=0b11111111) < 0.3 * truth
