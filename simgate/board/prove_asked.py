@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from simgate.board.modes import WAYS
 from simgate.board.prove_drive import Doing
 from simgate.board.prove_guarded import SHUT_GUARDS
+from simgate.board.prove_hands import Hand
 from simgate.board.prove_property import Property, Sees, Site
 from simgate.board.prove_scene import Remote, Source
 from simgate.board.prove_state import State
-from simgate.board.prove_subject import Hand
 from simgate.board.prove_world import BEGIN, CALLING, Step
 from simgate.board.stimuli import Condition, Input, Response, Stimulus, Way
 

@@ -136,7 +136,7 @@ class StandIn(Drive):
         return False
 
     def all_known(self) -> bool:
-        self.asked = [Condition.SHUT, Condition.OPEN, Condition.STOPPED_CLOSING]
+        self.asked = [Condition.SHUT, Condition.OPEN]
         return self.stands is not None
 
     def shut(self) -> bool:

@@ -147,7 +147,8 @@ def relief() -> tuple[str, ...]:
     first.turn(START)
     level: dict[tuple[object, ...], tuple[Drive, tuple[str, ...]]] = {(): (first, ())}
     for passed in range(SCAN_MS, REVERSE_MS + GIVE_WAY_MS, SCAN_MS):
-        tick, found = START + passed, {}
+        tick = START + passed
+        found: dict[tuple[object, ...], tuple[Drive, tuple[str, ...]]] = {}
         for drive, orders in level.values():
             for name, order in LETTING_GO.items():
                 after = _twin(drive)
@@ -156,7 +157,9 @@ def relief() -> tuple[str, ...]:
                 after.scan(tick, signals, outputs)
                 if passed >= REVERSE_MS and after.leaves[0].driven != Way.OPENING.value:
                     return (*orders, name)
-                found[after.state()] = (after, (*orders, name))
+                move = after.leaves[0].move
+                plans = (after._relief_until, after._give_way_until, move is not None and move.goal)
+                found[*plans, *_plain(after.leaves[0], tick)] = (after, (*orders, name))
         level = found
     return ()
 

@@ -63,8 +63,10 @@ SCENES: Mapping[str, tuple[Source, ...]] = {
     "terminals": TERMINALS,
     "line": (Input.STOP, Input.GUARD_C, Input.CALL, Input.PART, *Beam),
     "remotes": (Input.STOP, Input.GUARD_C, Input.CALL, Input.PART, *Remote),
+    "mixed": (Input.STOP, Input.GUARD_O, Input.EDGE, Input.CALL, Input.PART, Beam.BOTH, Remote.CALL),
 }
-"""Name -> what changes in a walk. Beams and remotes are walked beside the terminals that do the same."""
+"""Name -> what changes in a walk. Beams and remotes are walked beside the terminals that do the same, and one
+of each together with GUARD-O and EDGE."""
 
 PLACES: Mapping[Beam, int] = {
     Beam.OPENING: place_of("1---"), Beam.CLOSING: place_of("-2--"), Beam.BOTH: place_of("12--"),

@@ -35,15 +35,13 @@ FULL = Charge()
 class Kernel(NamedTuple):
     """What the board goes by.
 
-    waking: power came, and nobody knows yet how the gate stands. terminals: mask of what is made, calls left
-    out. start: the start that is being made. failed: guards that failed a test. met: how often shutting met
-    something. called: whether a person has called since the board may move by itself. busy: work from the
-    book, None when the mode is at work; learning: the pass of the learn cycle that runs, and whether it has
-    ended and settles.
+    terminals: mask of what is made, calls left out. start: the start that is being made. failed: guards
+    that failed a test. met: how often shutting met something. called: whether a person has called since
+    the board may move by itself. busy: work from the book, None when the mode is at work; learning: the
+    pass of the learn cycle that runs, and whether it has ended and settles.
     """
 
     powered: bool
-    waking: bool
     terminals: int
     condition: Condition
     doing: Doing

@@ -7,7 +7,7 @@ of them, so that a field that somebody adds is not forgotten.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from simgate.board.battery import PLANS
 from simgate.board.board import Board
@@ -16,6 +16,7 @@ from simgate.board.line import SILENT
 from simgate.board.logic import CALLS, Logic
 from simgate.board.modes import Table
 from simgate.board.prove_drive import StandIn
+from simgate.board.prove_hands import ASKS, Hand
 from simgate.board.prove_scene import (
     BEAMS,
     ENROLLED,
@@ -28,10 +29,9 @@ from simgate.board.prove_scene import (
 )
 from simgate.board.prove_state import FULL, Charge, Kernel
 from simgate.board.settings import Settings
-from simgate.board.stimuli import INPUTS, Condition, Input, Key, Response, Stimulus, Way, Word
+from simgate.board.stimuli import INPUTS, Condition, Input, Response, Stimulus
 from simgate.board.timers import Timer
 from simgate.board.travel import LeafTravel
-from simgate.board.work import Work
 
 NOW = 1_000_020  # ms; every scan of a proof is at this tick, and what runs is due now or later
 LATER = NOW + 100_000
@@ -39,28 +39,6 @@ LONG_AGO = 0  # a change of a terminal that began then has lasted its filter tim
 
 WELL, SUNK = 24.0, 20.0  # V of the battery, above and below any limit that can be set
 PAUSES = (Response.START_PAUSE, Response.RESTART_PAUSE)
-
-
-class Hand(Word):
-    """What a hand at the book asks for."""
-
-    LEARN = "the learn cycle is started"
-    BREAK = "a hand breaks the learn cycle off"
-    MARK = "a hand marks the end"
-    JOG_OPEN = "a hand jogs a leaf open"
-    JOG_SHUT = "a hand jogs a leaf shut"
-    LET_GO = "the hand lets go"
-
-
-ASKS: Mapping[Hand, Callable[[Work, int], object]] = {
-    Hand.LEARN: lambda work, tick: work.start_learn(tick),
-    Hand.BREAK: lambda work, tick: work.key(Key.BACK, True, tick),
-    Hand.MARK: lambda work, tick: work.key(Key.KEEP, True, tick),
-    Hand.JOG_OPEN: lambda work, tick: work.jog(0, Way.OPENING, tick),
-    Hand.JOG_SHUT: lambda work, tick: work.jog(0, Way.CLOSING, tick),
-    Hand.LET_GO: lambda work, tick: work.jog(0, None, tick),
-}
-"""What the book asks of its host: the whole of what it can do to the leaves."""
 
 
 class Subject(Board):
@@ -120,7 +98,7 @@ class Subject(Board):
         signals.volts = stands.volts
         self._volts = was.volts
         signals.powered = self._powered = kernel.powered
-        self._waking = kernel.waking
+        self._waking = False  # found at once when power comes: found later leads to the same states
         if kernel.powered:
             self._inputs.put(was.levels, stands.levels, LONG_AGO)
         else:
@@ -226,7 +204,6 @@ class Subject(Board):
         busy = work.memory()
         return Kernel(
             self._powered,
-            self._waking,
             terminals,
             logic.chart.condition,
             self._drive.doing,

@@ -11,10 +11,10 @@ from dataclasses import dataclass, field
 
 from simgate.board.arrival import Event
 from simgate.board.prove_drive import Doing
+from simgate.board.prove_hands import Hand
 from simgate.board.prove_property import Property, Sees, Site
 from simgate.board.prove_scene import BIT, HEALTHY
 from simgate.board.prove_state import FULL, Kernel, State
-from simgate.board.prove_subject import Hand
 from simgate.board.prove_world import TESTING, Edge, Happening, Judge, Step, World
 from simgate.board.stimuli import Condition
 
@@ -44,7 +44,7 @@ class Graph:
 def beginnings() -> tuple[State, ...]:
     """The gate stands shut, with its learn cycle done and everything healthy; or has no power yet."""
     at = Condition.SHUT, Doing.REST, False
-    shut = Kernel(True, False, HEALTHY, *at, (), (), True, False, 0, False, None, None, FULL)
+    shut = Kernel(True, HEALTHY, *at, (), (), True, False, 0, False, None, None, FULL)
     off = shut._replace(powered=False, condition=Condition.STOPPED_CLOSING)
     return State(shut), State(off, fresh="power")
 

@@ -19,15 +19,17 @@ from typing import NamedTuple
 from simgate.board.arrival import Event
 from simgate.board.modes import STOPPED
 from simgate.board.prove_drive import RELIEF, Doing
+from simgate.board.prove_hands import Hand
 from simgate.board.prove_scene import BIT, CALLS, REMOTES, Source, mask_of
 from simgate.board.prove_state import Kernel, State
-from simgate.board.prove_subject import LATER, NOW, Hand, Subject
+from simgate.board.prove_subject import LATER, NOW, Subject
 from simgate.board.signals import Acted
 from simgate.board.starts import Stage
 from simgate.board.stimuli import Condition, Input, Response, Stimulus, Task
 
 CALLING = (Stimulus.CALL, Stimulus.PART)
 EVENTS = (Event.ARRIVED, Event.BLOCKED, Event.DEAD)
+BACKING_OFF = (Doing.GIVE_WAY, Doing.ASTRAY, Doing.RELIEVE)  # whatever a leaf comes to then, it ends
 TESTING = (Stage.AWAY, Stage.BACK)
 BEGIN = (Hand.LEARN, Hand.JOG_OPEN, Hand.JOG_SHUT)
 DURING = {Task.LEARN: (Hand.BREAK, Hand.MARK), Task.JOG: (Hand.LET_GO,)}
@@ -151,9 +153,10 @@ class World:
         stage = kernel.start[0] if kernel.start else Stage.NONE
         task = kernel.busy.task if kernel.busy else Task.MODE
         settles = kernel.learning is not None and kernel.learning[1]
+        doing, goes = kernel.doing, kernel.condition in STOPPED or kernel.doing in RELIEF
+        events = () if doing is Doing.REST else EVENTS[:1] if doing in BACKING_OFF else EVENTS
         kind = (
-            kernel.powered, kernel.pause, stage, kernel.doing is not Doing.REST, task, settles,
-            kernel.condition in STOPPED or kernel.doing in RELIEF, kernel.doing in RELIEF,
+            kernel.powered, kernel.pause, stage, events, task, settles, goes, doing is Doing.TURN,
             kernel.charge.rests,
         )  # fmt: skip
         if kind not in self._known:
@@ -161,8 +164,8 @@ class World:
         return self._known[kind]
 
     def _happenings(
-        self, powered: bool, pause: bool, stage: Stage, moving: bool, task: Task, settles: bool, goes: bool,
-        eases: bool, rests: bool,
+        self, powered: bool, pause: bool, stage: Stage, events: tuple[Event, ...], task: Task, settles: bool,
+        goes: bool, eases: bool, rests: bool,
     ) -> Iterator[Happening]:  # fmt: skip
         sinks = self.subject.battery_matters
         if not powered:
@@ -183,8 +186,7 @@ class World:
             yield from (Happening(flips, start=True) for flips in self._single)
         if stage in TESTING:
             yield from (Happening(flips, ripe=False) for flips in self._single[1:])
-        if moving:
-            yield from (Happening(flips, event=event) for event in EVENTS for flips in self._single)
+        yield from (Happening(flips, event=event) for event in events for flips in self._single)
         if eases:
             yield from (Happening(flips, eased=True) for flips in self._single)
         for hand in DURING.get(task, ()):
@@ -232,7 +234,7 @@ class World:
         return edges
 
     def _scanned(self, kernel: Kernel, calls: int, happening: Happening) -> Iterator[Edge]:
-        """The scan; where it asked how the leaves stand, with each answer (on waking with one change)."""
+        """The scan; where it asked how the leaves stand, once with each answer."""
         acted, after = self._scan(kernel, calls, happening)
         after = self._same(after)
         flips = happening.flips & CALLS
@@ -240,8 +242,7 @@ class World:
         step = Step(State(kernel, calls), happening, acted, State(after, calls ^ flips))
         heard, refused = self.subject.heard_calls, self.subject.refused
         yield Edge(happening, acted, after, flips, effect, *self._judge(step), heard, refused)
-        many = kernel.waking and happening.flips & (happening.flips - 1)
-        for condition in self.subject.leaves.asked if happening.stands is None and not many else ():
+        for condition in self.subject.leaves.asked if happening.stands is None else ():
             yield from self._scanned(kernel, calls, happening._replace(stands=condition))
 
     def _same(self, kernel: Kernel) -> Kernel:

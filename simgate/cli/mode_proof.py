@@ -21,10 +21,11 @@ WALKED = {
     "terminals": "STOP, guards, edge and calls at their terminals, any two at once",
     "line": "STOP, GUARD-C, CALL and PART, and a line beam of opening, of closing and of both",
     "remotes": "STOP, GUARD-C, CALL and PART, and a remote key taught to each call",
+    "mixed": "STOP, GUARD-O, EDGE, CALL and PART, a line beam of both, and a remote key taught to CALL",
 }
 """Name of a scene -> what changes around the board in it."""
 ALWAYS = "timers due at any time, power cuts, what leaves meet, jog, learn cycle done, run and broken off"
-TRIED = "filter time and reversing pause on the real parts; what becomes of a leaf on its way is left open"
+TRIED = "filter, reversing pause and backing off on real parts; what becomes of a leaf on its way is left open"
 CAUTION = (
     "Proven of the board's program, with guards that tell the truth. Force at the\n"
     "closing edge, wiring and site are not in it: they are measured and judged on the\n"

@@ -67,6 +67,7 @@ def test_a_start_with_test_warning_and_lock_is_proven_too(title: str) -> None:
         ("Latch", "line", {"guard-c-use": "both"}),
         ("Hold-to-run", "remotes", {}),
         ("Self-close", "remotes", {"part-opening": "not in use"}),
+        ("Self-close", "mixed", {"part-opening": "not in use", "edge-use": "both"}),
         ("Latch", "terminals", {"battery-low": "open and stay", "part-opening": "not in use"}),
         ("Self-close", "terminals", {"battery-low": "shut and stay", "part-opening": "not in use"}),
     ],

@@ -14,9 +14,10 @@ from simgate.board.inputs import Inputs
 from simgate.board.learn import Learn
 from simgate.board.line import Line
 from simgate.board.logic import Logic
+from simgate.board.prove_hands import Hand
 from simgate.board.prove_scene import BIT, SCENES, TERMINALS, Beam, Remote, Source
 from simgate.board.prove_state import State
-from simgate.board.prove_subject import NOW, Hand, Subject
+from simgate.board.prove_subject import NOW, Subject
 from simgate.board.prove_walk import beginnings
 from simgate.board.prove_world import Happening, World
 from simgate.board.radio import Radio
@@ -34,6 +35,9 @@ FULL: dict[str, Value] = {
 }  # fmt: skip
 
 
+SET_UPS = [({}, "line"), ({}, "remotes"), ({"edge-use": "both"}, "mixed"), (FULL, "terminals")]
+
+
 def world(title: str, given: dict[str, Value], scene: Sequence[Source] = TERMINALS) -> World:
     """The environment of a new board."""
     table = MODES[title]
@@ -41,7 +45,7 @@ def world(title: str, given: dict[str, Value], scene: Sequence[Source] = TERMINA
     return World(Subject(settings, {title: table}, scene), scene)
 
 
-@pytest.mark.parametrize(("given", "scene"), [({}, "line"), ({}, "remotes"), (FULL, "terminals")])
+@pytest.mark.parametrize(("given", "scene"), SET_UPS)
 @pytest.mark.parametrize("title", sorted(MODES))
 def test_a_board_that_was_elsewhere_goes_on_like_one_that_never_was(
     title: str, given: dict[str, Value], scene: str
@@ -67,7 +71,7 @@ def test_a_board_that_was_elsewhere_goes_on_like_one_that_never_was(
     assert len(set(walk)) > 50
 
 
-@pytest.mark.parametrize(("given", "scene"), [({}, "line"), ({}, "remotes"), (FULL, "terminals")])
+@pytest.mark.parametrize(("given", "scene"), SET_UPS)
 @pytest.mark.parametrize("title", sorted(MODES))
 def test_what_is_worked_out_once_is_what_a_scan_of_each_state_would_do(
     title: str, given: dict[str, Value], scene: str
