@@ -25,7 +25,7 @@ WALKED = {
 }
 """Name of a scene -> what changes around the board in it."""
 ALWAYS = "timers due at any time, power cuts, what leaves meet, jog, learn cycle done, run and broken off"
-TRIED = "filter, reversing pause and backing off on real parts; what becomes of a leaf on its way is left open"
+TRIED = "filter, reversing pause and backing off on real parts; what comes of a leaf on its way is left open"
 CAUTION = (
     "Proven of the board's program, with guards that tell the truth. Force at the\n"
     "closing edge, wiring and site are not in it: they are measured and judged on the\n"
