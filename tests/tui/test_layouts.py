@@ -1,4 +1,7 @@
-"""Every screen in every size: composed when there is room, no pane cut off at 80 x 24 (words: test_nothing_cut), decent below."""
+"""Every screen in every size: composed when there is room, no pane cut off at 80 x 24, decent below.
+
+Words that are cut are looked for in test_nothing_cut.
+"""
 
 from __future__ import annotations
 
