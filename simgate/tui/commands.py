@@ -138,7 +138,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(_B, Group.TIME, "plus,equals_sign", "faster", "Faster", "Time runs ×4, then ×16.", "speed(1)", shown="+"),
     Command(_B, Group.TIME, "minus", "slower", "Slower", "Back to ×4, then to the pace of the wall.", "speed(-1)", shown="-"),
     Command(_B, Group.TIME, "full_stop", "scan", "One scan", "Stop the clock and run a single scan of 10 ms.", "scan", shown="."),
-    Command(_B, Group.TIME, "n", "onward", "On to the next thing", "Run on until something happens, a minute at most.", "onward", footer="Next"),
+    Command(_B, Group.TIME, "n", "onward", "Skip to the next thing", "Run on until something happens, a minute at most.", "onward", footer="Skip"),
     # Job
     Command(_B, Group.JOB, "j", "sheet", "Job sheet", "The whole briefing, goals and hints.", "sheet", footer="Job"),
     Command(_B, Group.JOB, "t", "hint", "Take a hint", "The next hint of the job; it costs marks, so it asks first.", "hint"),
@@ -171,7 +171,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(_C, Group.TIME, "space", "both-pause", "Pause", "Stop the clock, or let it go on.", "pause", footer="Pause"),
     Command(_C, Group.TIME, "plus,equals_sign", "both-faster", "Faster", "Time runs ×4, then ×16.", "speed(1)", shown="+", footer="Faster"),
     Command(_C, Group.TIME, "minus", "both-slower", "Slower", "Back to ×4, then to the pace of the wall.", "speed(-1)", shown="-"),
-    Command(_C, Group.TIME, "n", "both-onward", "On to the next thing", "Run on until something happens at either gate.", "onward", footer="Next"),
+    Command(_C, Group.TIME, "n", "both-onward", "Skip to the next thing", "Run on until something happens at either gate.", "onward", footer="Skip"),
     Command(_C, Group.SCREEN, "question_mark,f1", "both-help", "Help", "Keys, and what the pictures show.", "manual", shown="?", footer="Help"),
     Command(_C, Group.SCREEN, "q,escape", "both-leave", "To the Workshop", "Leave the two gates.", "leave", shown="q", footer="Leave"),
     # On every screen

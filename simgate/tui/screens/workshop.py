@@ -23,13 +23,16 @@ from simgate.tui.messages import Compare, Start
 from simgate.tui.panes.footer import FooterLine
 
 WELCOME = (
-    "A powered gate is iron, copper and wits, and here are all three to work on with your own hands. "
+    "A powered gate is iron, copper and wits: here are all three for your own hands. "
     "Pick a job, or rehearse a mode on a gate that is already learned."
 )
 WIDTHS = [(0, "-slim"), (80, "-narrow"), (140, "-broad")]
 HEIGHTS = [(0, "-low"), (24, "-short"), (48, "-high")]
 JOBS, MODES = "jobs", "modes"  # ids of the two lists
-TRAINER = "Trainer: {drawer} at the Bench opens the fault drawer; such a run is not marked."
+TRAINER = (
+    "Trainer: {drawer} at the Bench opens the fault drawer; such a run is not marked. "
+    "For a job of your own: simgate jobs --help."
+)
 LEFT_OPEN = "{runs} left open: {key} goes on where you were."
 
 
