@@ -122,7 +122,7 @@ def test_a_hold_to_run_that_goes_on_when_let_go_gets_its_story() -> None:
 
 
 def test_a_story_is_as_short_as_it_can_be() -> None:
-    """STOP opened while dead, woken open, STOP made again as the beam clears, the pause over: no step is spare."""
+    """STOP opened while dead, woken open, STOP made again as the beam clears, the pause over."""
     table = changed("Self-close", C.OPEN, S.PASSED, R.START_PAUSE)
     assert len(story(table, "fresh-call")) == 4
 
