@@ -145,7 +145,7 @@ class DrivenLeaf:
             self._lash, self._lash_at, self.touched = play, 0.0, True
 
     def ease(self, drive: DriveSpec, share: float) -> None:
-        """Let the relief valve of a pump open by that share of its pressure too early."""
+        """Let the relief valve of a pump open by that share of its pressure too early, below 0 too late."""
         if drive.pump is not None:
             self._relief = relief_amps(drive) * (1.0 - share) + self._no_load
             self.touched = True

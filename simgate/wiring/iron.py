@@ -14,7 +14,8 @@ LEAF = "leaf-"
 class Iron:
     """Per leaf. friction: N m (N for a slide) more than it should be. stop: share of the travel by which the
     open stop stands too near. sag: N m with which a sagged leaf drags on its shut stop. play: m of slack
-    between drive and leaf, at the edge. relief: share by which a relief valve opens too early.
+    between drive and leaf, at the edge. relief: share by which a relief valve opens too early, below
+    0 too late.
 
     wind: m/s more than that of the day, for all leaves.
     """

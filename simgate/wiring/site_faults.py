@@ -127,7 +127,7 @@ def _blow(harness: Harness, metres_per_second: float) -> None:
 
 
 def _iron(name: str, scale: float = 1.0, leaves: Places = _leaves) -> Kind:
-    """A number of one leaf's iron, 0 when it is sound."""
+    """A number of one leaf's iron, 0 when sound; scale makes an amount such a number, of either sign."""
 
     def put(harness: Harness, place: str, amount: float) -> None:
         getattr(harness.iron, name)[iron.leaf_of(place)] = amount
@@ -137,7 +137,8 @@ def _iron(name: str, scale: float = 1.0, leaves: Places = _leaves) -> Kind:
         lambda harness, fault: put(harness, fault.place, fault.amount * scale),
         lambda harness, fault: put(harness, fault.place, 0.0),
         lambda harness, fault: (
-            fault.place in leaves(harness) and bool(getattr(harness.iron, name)[iron.leaf_of(fault.place)])
+            fault.place in leaves(harness)
+            and getattr(harness.iron, name)[iron.leaf_of(fault.place)] * scale > 0.0
         ),
     )
 
@@ -171,6 +172,7 @@ SITE_KINDS: dict[FaultKind, Kind] = {
     FaultKind.SAGGED_LEAF: _iron("sag", leaves=_swinging),
     FaultKind.SLACK_LINKAGE: _iron("play", 0.001),
     FaultKind.RELIEF_VALVE: _iron("relief", 0.01, _oiled),
+    FaultKind.LATE_RELIEF_VALVE: _iron("relief", -0.01, _oiled),
     FaultKind.PARTED_MAINS: Kind(
         lambda harness: iter(CORES),
         lambda harness, fault: harness.mains.part(fault.place, True),

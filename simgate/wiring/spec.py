@@ -157,6 +157,7 @@ class FaultKind(Enum):
     SAGGED_LEAF = "sagged-leaf"  # place: 'leaf-A'; amount: N m
     SLACK_LINKAGE = "slack-linkage"  # place: 'leaf-A'; amount: mm at the edge
     RELIEF_VALVE = "early-relief-valve"  # place: 'leaf-A'; amount: % of its pressure
+    LATE_RELIEF_VALVE = "late-relief-valve"  # the same, above it
     PARTED_MAINS = "parted-mains"  # place: core of the mains side
     STRONG_WIND = "strong-wind"  # place: 'wind'; amount: m/s
 

@@ -50,7 +50,7 @@ def in_rain(harness: Harness) -> float:
 
 
 def site_of(fault: Fault) -> WiringSpec:
-    return PARK if fault.kind is K.RELIEF_VALVE else DEPOT
+    return PARK if fault.kind in (K.RELIEF_VALVE, K.LATE_RELIEF_VALVE) else DEPOT
 
 
 # Each fault, and what the copper says of it while it is in: true with the fault, false without.
@@ -144,6 +144,7 @@ SHOWS: list[tuple[Fault, Callable[[Harness], bool]]] = [
     (Fault(K.SAGGED_LEAF, "leaf-A", 60.0), lambda h: h.iron.sag[0] == 60.0),
     (Fault(K.SLACK_LINKAGE, "leaf-B", 40.0), lambda h: h.iron.play[1] == pytest.approx(0.04)),
     (Fault(K.RELIEF_VALVE, "leaf-A", 70.0), lambda h: h.iron.relief[0] == pytest.approx(0.7)),
+    (Fault(K.LATE_RELIEF_VALVE, "leaf-A", 40.0), lambda h: h.iron.relief[0] == pytest.approx(-0.4)),
     (Fault(K.STRONG_WIND, "wind", 12.0), lambda h: h.iron.wind == 12.0),
     (
         # L parted behind the isolator: 230 V before it, none at the board

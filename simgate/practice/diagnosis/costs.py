@@ -68,6 +68,7 @@ class StateSeconds(Shape, frozen=True, rename="kebab"):
     dead_swung: NotNegative
     jog: NotNegative
     stalled: NotNegative
+    full_force: NotNegative
     wet: NotNegative
     watched: NotNegative
     tugged: NotNegative

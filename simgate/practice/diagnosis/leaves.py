@@ -15,7 +15,16 @@ from simgate.practice.diagnosis.wits import Driven
 from simgate.wiring.trial import TrialHarness
 
 JOG_STEPS = 80  # of 10 ms
-GAP = 0.005  # m between a leaf and the gauge that it is jogged against
+
+
+class Gauge(NamedTuple):
+    """A force gauge in a leaf's way. gap: m between the two. soft_start: scans in which the duty rises."""
+
+    gap: float
+    soft_start: int = 0
+
+
+JOGGED_AT = Gauge(0.005)
 
 
 class Jogged(NamedTuple):
@@ -54,34 +63,36 @@ class TrialLeaves:
             found = self._pulls[key] = one.breakaway()
         return found
 
-    def jogged(self, word: int, leaf: int, driven: Driven, stalled: bool = False) -> Jogged:
+    def jogged(self, word: int, leaf: int, driven: Driven, gauge: Gauge | None = None) -> Jogged:
         """How far each leaf went, and what bridges and windings then had. Equal motor feeds: once."""
         harness, leaves = self._harness, range(len(self._reach))
         feeds = tuple(harness.motor_feed(word, n) for n in leaves)
         shunted = harness.shunted(word)
         wear = tuple(harness.worn(n) for n in leaves)
         iron = harness.iron.state()
-        key = (leaf, driven.duty, driven.limit, harness.supply_volts, feeds, shunted, wear, iron, stalled)
+        key = (leaf, driven.duty, driven.limit, harness.supply_volts, feeds, shunted, wear, iron, gauge)
         found = self._jogs.get(key)
         if found is None:
-            found = self._jogs[key] = self._drive(word, leaf, driven, stalled)
+            found = self._jogs[key] = self._drive(word, leaf, driven, gauge)
         return found
 
-    def _drive(self, word: int, leaf: int, driven: Driven, stalled: bool) -> Jogged:
+    def _drive(self, word: int, leaf: int, driven: Driven, gauge: Gauge | None) -> Jogged:
         plant = self._worn_plant()
         signals, outputs = Signals(), Outputs()
         for n, one in enumerate(plant.leaves):
             one.put(self._reach[n] * 0.3)
-        if stalled:
+        if gauge is not None:
             held = plant.leaves[leaf]
             spec, _ = self._site.leaves[leaf]
-            held.place_body(spec.lever, held.place + GAP / spec.lever)
+            held.place_body(spec.lever, held.place + gauge.gap / spec.lever)
         before = [one.place for one in plant.leaves]
         bridges = Bridges(self._site, plant, self._harness, signals, outputs)
         bridges.meet(word, True)
         outputs.duty[leaf], outputs.limits[leaf] = driven.duty, driven.limit
-        load = 0.0
-        for _ in range(JOG_STEPS):
+        load, rises = 0.0, gauge.soft_start if gauge is not None else 0
+        for step in range(1, JOG_STEPS + rises + 1):
+            if step <= rises:
+                outputs.duty[leaf] = driven.duty * step / rises
             bridges.drive()
             plant.step()
             bridges.read()

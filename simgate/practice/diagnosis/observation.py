@@ -207,7 +207,7 @@ def _all(harness: Harness, states: tuple[State, ...]) -> Iterator[tuple[How, Sta
         elif state.kind is StateKind.TUGGED:
             for a, b in cores:
                 yield How.OHMS, state, a, b
-        elif state.kind is StateKind.STALLED:
+        elif state.kind in (StateKind.STALLED, StateKind.FULL_FORCE):
             yield How.FORCE, state, str(state.leaf), ""
         elif state.kind is StateKind.DEAD_SWUNG:
             for a, b in cores:

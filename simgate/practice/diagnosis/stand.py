@@ -23,7 +23,7 @@ from simgate.plant.plant import Plant
 from simgate.practice.diagnosis.brought import brought
 from simgate.practice.diagnosis.dead import DeadCopper, Reading
 from simgate.practice.diagnosis.eyes import Eyes
-from simgate.practice.diagnosis.leaves import TrialLeaves
+from simgate.practice.diagnosis.leaves import JOGGED_AT, Gauge, TrialLeaves
 from simgate.practice.diagnosis.lifted import LiftedCores
 from simgate.practice.diagnosis.observation import How, Observation, observations
 from simgate.practice.diagnosis.states import LIFTED, State, StateKind, states
@@ -209,7 +209,7 @@ class Stand:
         if state.kind is StateKind.JOG:
             self._look_at_jog(state, rows, at_rest, shown)
             return
-        if state.kind is StateKind.STALLED:
+        if state.kind in (StateKind.STALLED, StateKind.FULL_FORCE):
             self._look_at_stall(state, rows, shown, at_rest)
             return
         with brought(self.harness, self._contacts, state) as other:
@@ -289,6 +289,9 @@ class Stand:
         if driven.duty:
             solution = self._settle(State(StateKind.REST), driven.relays)
             if solution.powered:
-                force = self._leaves.jogged(solution.word, state.leaf, driven, stalled=True).force
+                gauge = JOGGED_AT
+                if state.kind is StateKind.FULL_FORCE:
+                    driven, gauge = self.wits.at_most(driven, state.leaf), Gauge(0.0, self.wits.soft_start)
+                force = self._leaves.jogged(solution.word, state.leaf, driven, gauge).force
         for number, _ in rows:
             self.readings[number] = force

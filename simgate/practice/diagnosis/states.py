@@ -30,6 +30,7 @@ class StateKind(Enum):
     DEAD_SWUNG = "dead-swung"  # led by hand, isolated: for ohms
     JOG = "jog"  # a leaf jogged open
     STALLED = "stalled"  # jogged open against a force gauge
+    FULL_FORCE = "full-force"  # let stall with force and slow speed at their most: up to an oil drive's valve
     WET = "wet"  # water poured over boxes and cables
     WATCHED = "watched"  # for a minute, nothing touched
     TUGGED = "tugged"  # isolated, each core tugged
@@ -74,6 +75,9 @@ class State:
             StateKind.WORKED: f"while {self.of} is worked",
             StateKind.JOG: f"while leaf {leaf} is jogged open",
             StateKind.STALLED: f"leaf {leaf} jogged open against a force gauge",
+            StateKind.FULL_FORCE: (
+                f"leaf {leaf} let stall on a force gauge close before it, force and slow speed at their most"
+            ),
             StateKind.WET: "with water poured over boxes and cables",
             StateKind.WATCHED: "watched for a minute, nothing touched",
             StateKind.TUGGED: "isolated, each core tugged",
@@ -106,6 +110,8 @@ def states(site: Site) -> tuple[State, ...]:
         found += [State(StateKind.SWUNG, leaf=leaf, share=share) for share in sorted(shares) if share]
         found += [State(StateKind.DEAD_SWUNG, leaf=leaf), State(StateKind.JOG, leaf=leaf)]
         found.append(State(StateKind.STALLED, leaf=leaf))
+        if leaf in spec.oil:
+            found.append(State(StateKind.FULL_FORCE, leaf=leaf))
     return (*found, *_by_hand(spec))
 
 

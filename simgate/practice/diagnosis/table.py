@@ -39,7 +39,7 @@ OWN = (
     FaultKind.MISSING_LINK, FaultKind.FORGOTTEN_LINK, FaultKind.SWAPPED_PAIR, FaultKind.STIFF_HINGE,
     FaultKind.SWAPPED_CORES,
     FaultKind.MOVED_STOP, FaultKind.BLOWN_FUSE, FaultKind.SAGGED_LEAF, FaultKind.SLACK_LINKAGE,
-    FaultKind.RELIEF_VALVE, FaultKind.STRONG_WIND,
+    FaultKind.RELIEF_VALVE, FaultKind.LATE_RELIEF_VALVE, FaultKind.STRONG_WIND,
 )  # fmt: skip
 
 

@@ -6,7 +6,8 @@ same (same inputs made, same supply, same line) are asked once.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 
 from simgate.bench.setup import Setup
 from simgate.board.board import Board
@@ -14,7 +15,9 @@ from simgate.board.inputs import Band, level
 from simgate.board.line import Enrolled, LineHeard
 from simgate.board.modes import facts
 from simgate.board.settings import Settings
+from simgate.board.signals import LEAVES
 from simgate.board.stimuli import INPUTS, Input, Relay, Way
+from simgate.board.tuning import RATED_AMPERES
 from simgate.wiring.harness import Solution
 
 SETTLE, DRIVE, SCAN = 400, 1500, 10  # ms: to settle after power-on, to come to speed, one scan
@@ -69,6 +72,20 @@ class Wits:
         if found is None:
             found = self._known[key] = self._ask(solution, line)
         return found
+
+    @property
+    def soft_start(self) -> int:
+        """Scans in which it brings a leaf to speed."""
+        return round(self._board.settings.number("soft-start") * 1000.0) // SCAN
+
+    def at_most(self, jog: Driven, leaf: int) -> Driven:
+        """What it drives that way, its place not known, with slow speed and force set to their most."""
+        name = LEAVES[leaf].lower()
+        slow, force = (
+            float(self._board.settings.setting(key).options[-1]) / 100.0
+            for key in (f"slow-speed-{name}", f"force-opening-{name}")
+        )
+        return replace(jog, duty=math.copysign(slow, jog.duty), limit=force * RATED_AMPERES)
 
     def _ask(self, solution: Solution, line: LineHeard) -> Shown:
         jogs = []
