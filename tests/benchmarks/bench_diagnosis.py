@@ -2,6 +2,7 @@
 
 Printed, never asserted. Seconds are of the processor (one core), so that other work here counts little.
 're-solved': for each electrical look of a fault one matrix assembled and solved with numpy, nothing kept.
+Cores are left on: a matrix for each is a matrix.
 'once a state': one matrix for each state of a fault, all of its ohms in one go. Both are run on some of the
 faults and their time for one fault is set beside ours.
 
@@ -21,7 +22,7 @@ from simgate.bench.site import load_site
 from simgate.practice.diagnosis.observation import How, Observation
 from simgate.practice.diagnosis.par import fault_set, next_look, par
 from simgate.practice.diagnosis.stand import Stand
-from simgate.practice.diagnosis.states import StateKind
+from simgate.practice.diagnosis.states import LIFTED, StateKind
 from simgate.practice.diagnosis.table import Table, build
 from simgate.wiring.faults import Fault, FaultKind, inject, mend
 from simgate.wiring.harness import Harness
@@ -30,6 +31,7 @@ from simgate.wiring.network import Network
 ELECTRICAL = (How.VOLTS, How.OHMS, How.CLAMP)
 SOME = 12  # faults that numpy solves
 COMPLAINTS = {"farm-double": "stop-feed", "depot-double": "stop-white"}
+ISOLATED = (StateKind.DEAD, StateKind.DEAD_SWUNG, StateKind.TUGGED, *LIFTED)
 TINY = 1e-12  # S from every node to 0 V, or a floating piece has no solution at all
 
 
@@ -52,7 +54,7 @@ def assembled(network: Network, word: int) -> tuple[np.ndarray, np.ndarray]:
 
 
 def word_of(harness: Harness, look: Observation) -> int:
-    dead = look.state.kind in (StateKind.DEAD, StateKind.DEAD_SWUNG)
+    dead = look.state.kind in ISOLATED
     return harness.word_dead() if dead else harness.word_at_rest()
 
 
@@ -74,7 +76,7 @@ def once_a_state(harness: Harness, looks: list[Observation]) -> None:
     for state, rows in groupby(looks, key=lambda look: look.state):
         first = next(rows)
         matrix, driven = assembled(harness._network, word_of(harness, first))
-        if state.kind in (StateKind.DEAD, StateKind.DEAD_SWUNG):
+        if state.kind in ISOLATED:
             np.linalg.inv(matrix)
         else:
             np.linalg.solve(matrix, driven)

@@ -17,6 +17,7 @@ from simgate.bench.contacts import Contacts
 from simgate.practice.diagnosis.brought import brought
 from simgate.practice.diagnosis.dead import Reading
 from simgate.practice.diagnosis.states import State, StateKind
+from simgate.wiring.harness import Solution
 from simgate.wiring.spec import WireSpec
 from simgate.wiring.tables import BOARD
 from simgate.wiring.trial import TrialHarness
@@ -38,24 +39,28 @@ def measured(wire: WireSpec) -> Iterator[tuple[str, str]]:
 
 
 class LiftedCores:
-    """The copper of a harness with a core off, as it stands when it is asked."""
+    """The copper of a harness with a core off, as it stands after `forget`."""
 
     def __init__(self, harness: TrialHarness, contacts: Contacts) -> None:
         self._harness, self._contacts = harness, contacts
         self._index = harness.network.index
         self._known: dict[object, dict[Off, Reading]] = {}
         self._reach: dict[tuple[Off, int], frozenset[int]] = {}
-        self._last: dict[StateKind, tuple[Varied, Ohms]] = {}  # by kind: of which copper, and what it reads
+        self._now: dict[StateKind, Ohms] = {}
 
-    def at(self, word: int, kind: StateKind) -> Ohms:
-        """Ohms between two points with a core off: (core, point, point); None for no way."""
-        copper = self._harness.network
-        last = self._last.get(kind)
-        if last is None or last[0] is not copper:
+    def forget(self) -> None:
+        """Another fault is in now."""
+        self._now.clear()
+
+    def at(self, kind: StateKind, dead: Callable[[], Solution]) -> Ohms:
+        """Ohms between two points with a core off: (core, point, point); None for no way. dead: isolated."""
+        found = self._now.get(kind)
+        if found is None:
+            word = dead().word
             wet = StateKind.WET if kind is StateKind.WET_CORE_OFF else StateKind.REST
             with brought(self._harness, self._contacts, State(wet)):
-                last = self._last[kind] = copper, self._of(self._harness.network, word)
-        return last[1]
+                found = self._now[kind] = self._of(self._harness.network, word)
+        return found
 
     def _of(self, network: Varied, word: int) -> Ohms:
         """What differs from sound copper where no current of the meter comes changes nothing, and is not

@@ -91,6 +91,7 @@ class Stand:
     ) -> list[Reading]:
         with self._in(*given):
             self.readings = [None] * len(self.looks)
+            self._lifted.forget()
             at_rest = self._settle(State(StateKind.REST))
             shown = self.wits.shown(at_rest, self._line.heard(at_rest.word, at_rest))
             for state, rows in by_state.items():
@@ -197,7 +198,7 @@ class Stand:
     ) -> None:
         readings = self.readings
         if state.kind in LIFTED:
-            off = self._lifted.at(self._settle(State(StateKind.DEAD)).word, state.kind)
+            off = self._lifted.at(state.kind, lambda: self._settle(State(StateKind.DEAD)))
             for number, look in rows:
                 readings[number] = off(state.of, look.a, look.b)
             return
