@@ -8,6 +8,7 @@ from simgate.practice import finding_words as words
 
 if TYPE_CHECKING:
     from simgate.practice.debrief import Debrief
+    from simgate.practice.fault_finding import Look
 
 UNDER = " " * 19
 
@@ -18,23 +19,36 @@ def print_finding(story: Debrief) -> None:
     if found is None:
         return
     print(f"finding  {words.asked(found)}")
-    for look in found.looks:
-        print(f"         {look.tick / 1000:7.1f} s {look.words}")
-        print(f"{UNDER}{words.told_line(look)}")
-        if look.waste in words.WASTED:
-            print(f"{UNDER}{words.WASTED[look.waste]}")
-        if better := words.advice_line(look):
-            print(f"{UNDER}{better}")
+    for number, part in enumerate(found.parts):
+        if part.mended:
+            print(f"         {part.tick / 1000:7.1f} s {words.begun(part)}")
+        for look in found.looks:
+            if look.stage == number:
+                _print_look(look)
     for repair in story.swaps:
         print(f"         {repair.tick / 1000:7.1f} s {repair.text}: it was sound")
     for repair in story.guesses:
         print(f"         {repair.tick / 1000:7.1f} s {repair.text}: a guess")
     print(f"         {words.ended(found)}")
     print(f"par      {words.against_par(found)}")
+    if len(found.parts) > 1:
+        for number, part in enumerate(found.parts, 1):
+            print(f"         {number} {words.part_line(part)}")
+    if hidden := words.hidden(found):
+        print(f"         {hidden}")
     if found.good_hand:
         print(f"         {words.good_hand(found)}:")
     for number, good in enumerate(found.good_hand, 1):
-        print(f"         {number} {good.words} ({good.seconds:.0f} s, {good.after} left)")
+        print(f"         {number} {good.words} ({good.seconds:.0f} s, {words.good_look(good, found)})")
+
+
+def _print_look(look: Look) -> None:
+    print(f"         {look.tick / 1000:7.1f} s {look.words}")
+    print(f"{UNDER}{words.told_line(look)}")
+    if look.waste in words.WASTED:
+        print(f"{UNDER}{words.WASTED[look.waste]}")
+    if better := words.advice_line(look):
+        print(f"{UNDER}{better}")
 
 
 def finding_document(story: Debrief) -> dict[str, Any]:
@@ -45,12 +59,29 @@ def finding_document(story: Debrief) -> dict[str, Any]:
     return {
         "finding": {
             "suspects": found.suspects,
+            "faults_in_each": found.size,
             "left": found.left,
             "mended": found.mended,
             "seconds": found.seconds,
             "par": found.par,
             "least": found.least,
             "proven": found.proven,
+            "hidden": found.hidden,
+            "unseen": found.unseen,
+            "stages": [
+                {
+                    "tick": part.tick,
+                    "suspects": part.suspects,
+                    "faults_in_each": part.size,
+                    "likeliest_only": part.capped,
+                    "after_mending": part.mended,
+                    "seconds": part.seconds,
+                    "par": part.par,
+                    "least": part.least,
+                    "proven": part.proven,
+                }
+                for part in found.parts
+            ],
             "looks": [
                 {
                     "tick": look.tick,
@@ -59,6 +90,7 @@ def finding_document(story: Debrief) -> dict[str, Any]:
                     "bits": look.bits,
                     "before": look.before,
                     "after": look.after,
+                    "stage": look.stage,
                     "waste": look.waste.value,
                     "better": look.best,
                     "why": look.why,

@@ -9,14 +9,16 @@
     hints   = what the job says each hint taken costs, and 4 for each time that it was asked what a good
               hand would look at next, at most 20 together
 
-The last three only where a goal asks for one hidden fault to be mended (fault_finding.py measures them):
+The last three only where a goal asks for what is hidden to be mended (fault_finding.py measures them):
 
     looking = 2 for each whole half of the time allowed that the trade time of all looks before the mending
               is above 1.5 x that, at most 10. Trade time is that of costs.toml. Allowed is par, the expected
-              time of the best plan found; for a fault that takes a good hand longer than that, what it takes;
-              and never less than 150 s, one measurement
+              time of the best plan found, of each stage that the run came to where more than one fault is
+              hidden; for what takes a good hand longer than that, what it takes; and never less than 150 s,
+              one measurement, for each fault
     swaps   = 5 for each part that was renewed although it was sound, at most 10
-    proof   = 5 for each repair while a look could still have told apart what was left, at most 10
+    proof   = 5 for each repair while a look could still have told apart what was left, at most 10; none for
+              one that is part of putting right whatever was left
 
     passed  = handed over, every goal met, and at least 70 marks
 

@@ -20,8 +20,12 @@ def finding_lines(story: Debrief) -> Iterator[Line]:
         return
     yield Line("Fault-finding", style="bold $accent")
     yield Line(words.asked(found), "  ")
-    for look in found.looks:
-        yield from _look(look)
+    for number, part in enumerate(found.parts):
+        if part.mended:
+            yield Line(words.begun(part), f"    {clock(part.tick):>7}  ")
+        for look in found.looks:
+            if look.stage == number:
+                yield from _look(look)
     if not found.looks:
         yield Line("Nothing was looked at or measured before the mending.", "  ")
     for repair in story.swaps:
@@ -30,6 +34,11 @@ def finding_lines(story: Debrief) -> Iterator[Line]:
         yield _repair(repair, "a guess, when a look could still have told more")
     yield Line(words.ended(found), "  ")
     yield Line(words.against_par(found), "  ", style="bold")
+    if len(found.parts) > 1:
+        for number, part in enumerate(found.parts, 1):
+            yield Line(words.part_line(part), f"    {number} ")
+    if hidden := words.hidden(found):
+        yield Line(hidden, "  ")
     yield from _good_hand(found)
 
 
@@ -53,5 +62,5 @@ def _good_hand(found: FaultFinding) -> Iterator[Line]:
         return
     yield Line(f"{words.good_hand(found)}:", "  ")
     for number, look in enumerate(found.good_hand, 1):
-        left = f"{look.after} left" if look.after > 1 else "found"
+        left = words.good_look(look, found)
         yield Line(f"{look.words} · {look.seconds:.0f} s, {left}", f"    {number} ")

@@ -44,7 +44,7 @@ def report(name: str) -> None:
     until = measured.trail.mended or 0
     looked = [record for record in ending.records if record.tick < until]
     after = ms(lambda: advice(job, setup, looked))
-    stated = ms(lambda: measured.suspects.par)
+    stated = ms(lambda: measured.pars)
     debrief = ms(lambda: told(measured))
     count = len(measured.suspects.first)
     print(

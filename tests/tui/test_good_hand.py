@@ -13,7 +13,7 @@ import pytest_asyncio
 from simgate.bench import actions as do
 from simgate.bench.record import ScanRecord
 from simgate.practice.debrief import Debrief, Moment
-from simgate.practice.fault_finding import Advice, FaultFinding, GoodLook, Look, Waste
+from simgate.practice.fault_finding import Advice, FaultFinding, GoodLook, Look, Part, Waste
 from simgate.tui.good_hand import EXAM, NOTHING_HIDDEN
 from simgate.tui.panes.hanging import plain
 from simgate.tui.screens.answer import Answer
@@ -46,6 +46,7 @@ FOUND = FaultFinding(
     left=6,
     doubt=3.4,
     mended=True,
+    parts=(Part(0, 12, 1, False, False, False, 250.0, 294.0, 294.0, True),),
 )
 TOLD = replace(
     STORY,

@@ -89,14 +89,14 @@ def fault_set(table: Table, suspect: int, looks: Sequence[int] | None = None) ->
     return tuple(alike)
 
 
-def par(table: Table, suspects: Sequence[int], looked: Sequence[int] = ()) -> Par:
+def par(table: Table, suspects: Sequence[int], looked: Sequence[int] = (), opened: Sequence[str] = ()) -> Par:
     """Par for these suspects (numbers of the table, without the sound gate) after the looks in `looked`.
 
-    Raises ValueError for no suspects.
+    opened: what else was fetched or opened. Raises ValueError for no suspects.
     """
     _check(suspects)
     case, looks = table.case(suspects)
-    paid = table.needs_bits(looked)
+    paid = table.needs_bits(looked, opened)
     plan, found = _planned(case, paid, WORK)
     least = found.least if found.plan is not None else max(found.least, floor(case, paid))
     mending = math.fsum(case.mend_seconds(one) for one in case.classes) / case.total

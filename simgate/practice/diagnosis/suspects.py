@@ -1,105 +1,75 @@
-"""The suspects of a job: every single fault that fits the complaint, and par for finding which it is.
+"""The suspects at one point of a finding: the smallest sets of faults that fit everything seen so far.
 
-The complaint is what the display and the input lamps told when the job began, and what its briefing says
-beside that (`[[complaint]]`, as looks): a suspect shows the same there as the gate that somebody was called
-to. Only those are tried against every look, which is why a hint need not wait for the whole table.
+A gate is taken to have as few faults as what was seen allows, for one is likelier than two: first every
+single fault that fits the complaint; when none fits, or none fits any more, sets of two, and so on. So focus
+those who diagnose from models on the diagnoses that lead (de Kleer and Williams 1987, from memory). To hold
+pairs beside single faults from the start would do nobody a service: next to every single fault that fits
+there are hundreds of pairs of it and something that shows nowhere, and nothing were ever found.
+
+Nobody is told how many there are. While sets smaller than what is wrong still fit, what is wrong is not among
+the suspects; it is from the moment that none of those fits any more.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache
+from dataclasses import dataclass
 
-from simgate.bench.setup import Setup
-from simgate.practice.complaint import Complaint
-from simgate.practice.diagnosis.par import Next, Par, next_look, par
+from simgate.practice.diagnosis.costs import costs
+from simgate.practice.diagnosis.dead import Reading
+from simgate.practice.diagnosis.par import Par, par
 from simgate.practice.diagnosis.stand import Stand
-from simgate.practice.diagnosis.table import Table, known_faults, table_of
-from simgate.wiring.faults import Fault
-
-MOST_LOOKS = 60  # of a good hand's way; far more than any plan takes
+from simgate.practice.diagnosis.table import Faults, Table, touches
 
 
 @dataclass(frozen=True)
 class Suspects:
-    """table: of the suspects. first: their numbers there. actual: the number of what is really wrong."""
+    """table: of the suspects as their gates stand now; a set of which hands have mended a part reads as what
+    is left of it. sets: for each suspect all that was wrong with it at first. size: how many faults that is.
+
+    seen: what each look tells at the gate as it stands. capped: more sets may fit; these are the likeliest.
+    """
 
     stand: Stand
     table: Table
-    first: tuple[int, ...]
-    actual: int
+    sets: tuple[Faults, ...]
+    size: int
+    seen: tuple[Reading, ...]
+    capped: bool = False
 
-    @cached_property
-    def par(self) -> Par:
-        """Par for finding it, from the complaint on."""
-        return par(self.table, self.first)
+    @property
+    def first(self) -> tuple[int, ...]:
+        """Their numbers in the table."""
+        return tuple(self.table.suspects)
 
-    @cached_property
-    def good_hand(self) -> tuple[tuple[Next, int], ...]:
-        """Each look that a good hand would take with what is wrong here, and how many suspects it leaves."""
-        left = self.first
-        looks: list[int] = []
-        found: list[tuple[Next, int]] = []
-        while len(looks) < MOST_LOOKS and (best := next_look(self.table, left, looks)) is not None:
-            looks.append(best.look)
-            left = self.agreeing(left, best.look)
-            found.append((best, len(left)))
-        return tuple(found)
+    def par(self, opened: Sequence[str] = ()) -> Par:
+        """Par for telling them apart until something is sure to be wrong. opened: what is fetched or open."""
+        return par(self.table, self.first, opened=opened)
 
     def solved(self, suspects: tuple[int, ...]) -> bool:
-        """Whether nothing is left to tell apart in a set, or nothing can."""
+        """Whether something is sure to be wrong, or nothing more can be told apart."""
         case, _ = self.table.case(suspects)
         return case.solved(case.everything)
 
-    def agreeing(self, suspects: tuple[int, ...], look: int) -> tuple[int, ...]:
-        """Those of a set that show at a look what shows there."""
-        outcome = self.table.outcomes[look]
-        return tuple(one for one in suspects if outcome[one] == outcome[self.actual])
+    def settled(self, suspects: tuple[int, ...]) -> bool:
+        """Whether all that is wrong is known, or nothing more can be told apart."""
+        case, _ = self.table.case(suspects)
+        return case.settled(case.everything)
 
+    def shows(self, look: int) -> frozenset[int]:
+        """The outcomes of a look that are what is seen there; none of a suspect when it refutes all."""
+        tolerance = costs().tolerance_of(self.table.looks[look].how.value)
+        seen, readings = self.seen[look], self.table.readings[look]
+        return frozenset(
+            what
+            for what, reading in zip(self.table.outcomes[look], readings, strict=True)
+            if touches(reading, seen, tolerance)
+        )
 
-def suspects_of(setup: Setup, complaint: tuple[Complaint, ...] = ()) -> Suspects | None:
-    """The suspects of a job; None for one without exactly one fault, or with one that no look shows."""
-    if len(setup.faults) != 1:
-        return None
-    return _found(replace(setup, seed=0, text=""), complaint)
-
-
-@lru_cache(maxsize=8)
-def _found(setup: Setup, complaint: tuple[Complaint, ...]) -> Suspects | None:
-    stand = Stand(setup)
-    (fault,) = setup.faults
-    every = known_faults(stand, setup.faults)
-    shown = [stand.at_once(one) for one in every]
-    places = frozenset(fault.place.split("|"))
-    true = next(
-        (
-            n
-            for n, one in enumerate(every)
-            if one.kind is fault.kind and frozenset(one.place.split("|")) == places
-        ),
-        None,
-    )
-    if true is None:
-        return None
-    alike = [
-        one
-        for one, what in zip(every, shown, strict=True)
-        if what == shown[true] and all(_among(one, told.among) for told in complaint)
-    ]
-    table = table_of(stand, alike)
-    actual = table.suspect(fault)
-    first = tuple(range(1, len(alike) + 1))
-    found = Suspects(stand, table, first, actual)
-    for number, look in enumerate(table.looks):
-        if any(one.tells(look) for one in complaint):
-            first = found.agreeing(first, number)
-    if not any(outcome[actual] for outcome in table.outcomes):
-        return None
-    return replace(found, first=first)
-
-
-def _among(fault: Fault, names: Sequence[str]) -> bool:
-    """Whether a fault sits at one of these devices or wires; anywhere when none is named."""
-    places = fault.place.split("|")
-    return not names or any(place in names or place.rpartition(".")[0] in names for place in places)
+    def agreeing(self, suspects: Sequence[int], looks: Sequence[int]) -> tuple[int, ...]:
+        """Those of a set that show at all of these looks what is seen there."""
+        left = tuple(suspects)
+        for look in looks:
+            seen, outcome = self.shows(look), self.table.outcomes[look]
+            left = tuple(one for one in left if outcome[one] in seen)
+        return left

@@ -158,10 +158,16 @@ def known_faults(stand: Stand, given: Sequence[Fault]) -> tuple[Fault, ...]:
     """Every single fault of a site; those of a kind of `given` with the amount that it has there.
 
     All of a kind alike: nobody knows beforehand how far gone it is, so an amount must not tell the place.
+    Of two of a kind that are given with amounts of their own, the first is the measure for all others.
     """
-    amounts = {fault.kind: fault.amount for fault in given}
+    amounts = {fault.kind: fault.amount for fault in reversed(given)}
+    own = {(fault.kind, frozenset(fault.place.split("|"))): fault for fault in given}
     return tuple(
-        Fault(fault.kind, fault.place, amounts.get(fault.kind, fault.amount)) for fault in stand.faults()
+        own.get(
+            (fault.kind, frozenset(fault.place.split("|"))),
+            Fault(fault.kind, fault.place, amounts.get(fault.kind, fault.amount)),
+        )
+        for fault in stand.faults()
     )
 
 
@@ -242,6 +248,16 @@ def _bands(values: set[float], tolerance: Tolerance) -> dict[Reading, int]:
         top = max(top, value + off)
         found[value] = number
     return found
+
+
+def touches(one: Reading, other: Reading, tolerance: Tolerance | None) -> bool:
+    """Whether two readings may be one and the same."""
+    if one == other:
+        return True
+    if tolerance is None or not isinstance(one, float) or not isinstance(other, float):
+        return False
+    low, high = min(one, other), max(one, other)
+    return high - tolerance.off(high) <= low + tolerance.off(low)
 
 
 def mend(fault: Fault) -> str:

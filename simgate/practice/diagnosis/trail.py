@@ -1,8 +1,8 @@
 """The trail of a run: each look that the person took, in the state in which it was taken, and each repair.
 
 Followed action by action from the records. What is seen in passing (display, lamps, leaves) counts when it
-tells something; instruments are counted every time. The trail ends when the fault is mended: what is looked
-at afterwards proves the repair and finds nothing.
+tells something; instruments are counted every time. The trail ends when all that is wrong is mended: what is
+looked at afterwards proves the repair and finds nothing.
 
 Taken for granted: whoever puts a core back on its screw, takes a link out or works on a head of the line has
 seen what stood there, and that look is counted before the work when it was still needed. A gate that stands
@@ -18,6 +18,8 @@ from simgate.bench import actions as a
 from simgate.bench.record import Event, ScanRecord
 from simgate.board.signals import LEAVES, Note, NoteKind
 from simgate.practice.diagnosis.costs import costs
+from simgate.practice.diagnosis.evidence import HOWS, Seen, told, tolerance_in
+from simgate.practice.diagnosis.inquiry import Inquiry
 from simgate.practice.diagnosis.ledger import Ledger
 from simgate.practice.diagnosis.observation import PICTURED, How, priced
 from simgate.practice.diagnosis.reached import reached
@@ -31,14 +33,9 @@ from simgate.practice.diagnosis.seeing import (
     on_the_way,
 )
 from simgate.practice.diagnosis.states import State, StateKind
-from simgate.practice.diagnosis.suspects import Suspects
 from simgate.practice.diagnosis.words import in_state, plain, point
 from simgate.practice.diagnosis.worlds import CHANGES, Worlds
 
-HOWS = {
-    "volts": How.VOLTS, "ohms": How.OHMS, "continuity": How.OHMS, "diode": How.OHMS, "clamp": How.CLAMP,
-    "volts-ac": How.MAINS,
-}  # fmt: skip
 TELL_LESS = ("continuity", "diode")  # than ohms
 RENEWALS = (a.RemakeWire, a.Renew, a.ReplaceFuse, a.FitHead)
 TRIES = (
@@ -53,7 +50,9 @@ TRIES = (
 
 @dataclass(frozen=True, slots=True)
 class Repair:
-    """Work that was to mend. needless: what was renewed was sound. proven: nothing was left to tell apart."""
+    """Work that was to mend. needless: what was renewed was sound. proven: nothing was left to tell apart, or
+    it was part of putting right whatever was left.
+    """
 
     tick: int
     action: a.Action
@@ -62,15 +61,15 @@ class Repair:
 
 
 class Trail:
-    """ledger: the looks. repairs: in order. mended: the tick of it, None for not yet."""
+    """ledger: the looks. repairs: in order. mended: the tick when all was, None for not yet."""
 
-    def __init__(self, suspects: Suspects) -> None:
-        stand = suspects.stand
-        self.ledger = Ledger(suspects)
+    def __init__(self, inquiry: Inquiry) -> None:
+        stand = inquiry.stand
+        self.ledger = Ledger(inquiry)
         self.repairs: list[Repair] = []
         self.mended: int | None = None
         self._harness = stand.harness  # sound: what is where, and what it costs to get there
-        self._worlds = Worlds(stand, suspects.table, suspects.actual)
+        self._worlds = Worlds(stand, inquiry.truth)
         self._mains = stand.setup.mains
         self._worked: list[str] = []
         self._driven: set[int] = set()
@@ -128,7 +127,7 @@ class Trail:
             self.ledger.take(words, numbers[:1])
             return
         look = priced(self._harness, how, State(StateKind.REST), name, "")
-        self.ledger.note(words, (), False, look.seconds, (0,) * len(self.ledger.left), look.needs)
+        self.ledger.note(words, (), None, look.seconds, (0,) * len(self.ledger.left), look.needs)
 
     def _operated(self, name: str, on: bool) -> None:
         if not on:
@@ -213,27 +212,29 @@ class Trail:
         elif self._driven:
             self._price(f"{_probed(probe)}, while a leaf is driven", probe, None)
         else:
-            shows = self._worlds.compared(
-                self.ledger.left,
-                self._mains,
-                self._worked,
-                lambda world, solution: world.measured(solution, probe),
-                costs().tolerance_of(HOWS[probe.instrument].value),
-            )
-            self._price(f"{_probed(probe)}, {_now(self._mains, self._worked)}", probe, shows)
+            seen = self._as_it_stands(probe)
+            self._price(f"{_probed(probe)}, {_now(self._mains, self._worked)}", probe, seen)
 
     def _false(self, probe: a.Probe) -> bool:
         true = self._worlds.true
         return false_reading(true.harness, true.settle(self._mains, self._worked), probe)
 
-    def _price(self, words: str, probe: a.Probe, shows: Sequence[int] | None) -> None:
-        """A look that is not in the table costs what one like it does. shows: None for one not weighed."""
+    def _as_it_stands(self, probe: a.Probe | None) -> Seen:
+        """Something that is seen on the copper as hands have left it."""
+        return Seen(tuple(self._worlds.done), (), probe, self._mains, tuple(self._worked))
+
+    def _price(self, words: str, probe: a.Probe, seen: Seen | None) -> None:
+        """A look that is not in the table costs what one like it does. seen: None for one not weighed."""
         state = State(StateKind.REST if self._mains else StateKind.DEAD)
         if self._worked and self._mains:
             state = State(StateKind.WORKED, self._worked[0])
         look = priced(self._harness, HOWS[probe.instrument], state, probe.a, probe.b)
-        weighed = shows is not None
-        self.ledger.note(words, (), weighed, look.seconds, shows or (0,) * len(self.ledger.left), look.needs)
+        shows = (0,) * len(self.ledger.left) if seen is None else self._compared(seen)
+        self.ledger.note(words, (), seen, look.seconds, shows, look.needs)
+
+    def _compared(self, seen: Seen) -> tuple[int, ...]:
+        """What each suspect that is left would show."""
+        return self._worlds.compared(self.ledger.sets, lambda world: told(world, seen), tolerance_in(seen))
 
     def _look_again(self) -> None:
         """The display after work on the copper, mains on."""
@@ -245,12 +246,13 @@ class Trail:
         if self._driven or not self._mains or not done:
             return
         if self.ledger.first_time(("display after", done)):
-            shows = self._worlds.compared(
-                self.ledger.left, True, self._worked, lambda world, solution: world.shown(solution), None
-            )
+            seen = self._as_it_stands(None)
+            if self.as_found and not self._worked:
+                seen = Seen(seen.done, self.ledger.inquiry.at_once)
+            shows = self.ledger.shows(seen.looks) if seen.looks else self._compared(seen)
             if any(shows):
                 words = "display and input lamps after the work"
-                self.ledger.note(words, (), True, costs().place.look, shows, passing=True)
+                self.ledger.note(words, (), seen, costs().place.look, shows, passing=True)
 
     # Work -----------------------------------------------------------------------------------------
 
@@ -260,19 +262,25 @@ class Trail:
         own = self._own(action)
         if not own and not ledger.solved():
             self._saw(before_work(ledger.looks, worlds.true.harness, action))
-        solved = ledger.solved()
+        proven = ledger.settled() or self._sure(action)
         fitted = isinstance(action, a.FitHead) and worlds.true.harness.heads[action.head].fitted
+        there = worlds.true.left
         changed = worlds.do(action)
-        ended = worlds.true.mended
+        mends = worlds.true.left != there
+        ended = not worlds.true.left
         if ended or not (own or isinstance(action, TRIES)):
-            needless = isinstance(action, RENEWALS) and not ended and (not changed or fitted)
-            self.repairs.append(Repair(ledger.tick, action, needless, solved))
+            needless = isinstance(action, RENEWALS) and not mends and (not changed or fitted)
+            self.repairs.append(Repair(ledger.tick, action, needless, proven))
         if ended:
             self.mended = ledger.tick
             return
-        if self.as_found:
-            ledger.sound = worlds.mended(ledger.left)
+        ledger.work(tuple(worlds.done), self.as_found)
         self._look_again()
+
+    def _sure(self, action: a.Action) -> bool:
+        """Whether this work is part of putting right whatever is left."""
+        left, done = self.ledger.inquiry.left, tuple(self._worlds.done)
+        return all(len(left(its, (*done, action))) < len(left(its, done)) for its in self.ledger.sets)
 
     def _own(self, action: a.Action) -> bool:
         """Whether it undoes what hands did themselves: a core put back, a link taken out again."""

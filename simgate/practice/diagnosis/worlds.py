@@ -10,6 +10,7 @@ At rest, leaves shut: what a meter reads on a gate that moves is not worked out 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from types import SimpleNamespace
 from typing import TYPE_CHECKING, cast
 
 from simgate.bench import actions as a
@@ -24,10 +25,10 @@ from simgate.plant.plant import Plant
 from simgate.practice.diagnosis.costs import Tolerance
 from simgate.practice.diagnosis.dead import Reading
 from simgate.practice.diagnosis.stand import ROUNDS, Stand
-from simgate.practice.diagnosis.table import Table, outcome
+from simgate.practice.diagnosis.table import Faults, outcome
 from simgate.wiring import faults
-from simgate.wiring.faults import Fault
-from simgate.wiring.harness import Solution
+from simgate.wiring.copper import Copper
+from simgate.wiring.harness import Harness, Solution
 from simgate.wiring.meter import Instrument, read
 from simgate.wiring.trial import TrialHarness
 
@@ -42,18 +43,42 @@ CHANGES = (
 HANDS = {**COPPER, **DEVICES}
 
 
-class World:
-    """One gate with one fault (None: sound). `harness` is its copper, as hands have left it."""
+def did(harness: Harness, action: a.Action) -> None:
+    """The same work on this copper; what cannot be done here is left undone."""
+    check, do = HANDS[type(action)]
+    bench = cast("Bench", SimpleNamespace(harness=harness))  # all that such work asks of one
+    try:
+        check(bench, action)
+        do(bench, action)
+    except UserError:
+        return
 
-    def __init__(self, stand: Stand, fault: Fault | None) -> None:
+
+def left_of(setup: Setup, its: Faults, done: Sequence[a.Action]) -> Faults:
+    """What is left of these faults after that work. Only the copper is asked, nothing is solved."""
+    copper = cast("Harness", Copper(setup.site.wiring))
+    for name, stands in setup.heads:
+        copper.heads[name].start(stands)
+    copper.let_rain(setup.rain)
+    for fault in its:
+        faults.inject(copper, fault)
+    for action in done:
+        did(copper, action)
+    return tuple(fault for fault in its if faults.present(copper, fault))
+
+
+class World:
+    """One gate with these faults (none: sound). `harness` is its copper, as hands have left it."""
+
+    def __init__(self, stand: Stand, its: Faults) -> None:
         setup: Setup = stand.setup
         site = setup.site
         self.harness = TrialHarness(site.wiring)
         for name, stands in setup.heads:
             self.harness.heads[name].start(stands)
         self.harness.let_rain(setup.rain)
-        self.fault = fault
-        if fault is not None:
+        self.faults = its
+        for fault in its:
             faults.inject(self.harness, fault)
         self.contacts = Contacts(site, self.harness, setup.mains)
         self._line = LineWires(site, self.harness, self.contacts)
@@ -61,19 +86,13 @@ class World:
         self._plant = Plant(site.plant)
 
     @property
-    def mended(self) -> bool:
-        """Whether its fault is there no longer."""
-        return self.fault is not None and not faults.present(self.harness, self.fault)
+    def left(self) -> Faults:
+        """Those of its faults that are still there."""
+        return tuple(fault for fault in self.faults if faults.present(self.harness, fault))
 
     def do(self, action: a.Action) -> None:
         """The same work on this copper; what cannot be done here is left undone."""
-        check, do = HANDS[type(action)]
-        bench = cast("Bench", self)  # all that work on copper and heads asks of one is its harness
-        try:
-            check(bench, action)
-            do(bench, action)
-        except UserError:
-            return
+        did(self.harness, action)
 
     def settle(self, mains: bool, worked: Iterable[str]) -> Solution:
         """The copper at rest with these buttons, edges and beams worked; a fuse that goes has gone."""
@@ -115,17 +134,16 @@ class World:
 class Worlds:
     """The gate as it is, and as it would be for each suspect, all of them after the same work.
 
-    true: as it is. done: the work so far. as_found: its copper is as it was found.
+    true: as it is. done: the work so far. as_found: its copper is as it was found, but for what is mended.
     """
 
-    def __init__(self, stand: Stand, table: Table, actual: int) -> None:
-        self._stand, self._table = stand, table
-        self._fault = table.faults[actual - 1]
-        self.true = self.again()
+    def __init__(self, stand: Stand, truth: Faults) -> None:
+        self._stand = stand
+        self.true = self._settled(truth)
         self.done: list[a.Action] = []
         self.as_found = True
-        self._found = self.state
-        self._others: dict[int, World] = {}
+        self._found: dict[Faults, tuple[object, ...]] = {}
+        self._others: dict[Faults, World] = {}
 
     @property
     def rain(self) -> float:
@@ -133,8 +151,12 @@ class Worlds:
         return self._stand.setup.rain
 
     def again(self) -> World:
-        """The gate as it was found, to be worked on apart; a fuse that its fault blows has blown."""
-        world = World(self._stand, self._fault)
+        """The gate as it was found, but for what is mended, to be worked on apart."""
+        return self._settled(self.true.left)
+
+    def _settled(self, its: Faults) -> World:
+        """A gate with these faults; a fuse that they blow has blown."""
+        world = World(self._stand, its)
         world.settle(self._stand.setup.mains, ())
         return world
 
@@ -150,30 +172,30 @@ class Worlds:
             world.do(action)
         self.done.append(action)
         now = self.state
-        self.as_found = now == self._found
+        self.as_found = now in self._as_found(self.true.left)
         return now != before
 
-    def mended(self, suspects: Sequence[int]) -> frozenset[int]:
-        """The suspects that this work would have mended."""
-        return frozenset(one for one in suspects if self._world(one).mended)
+    def _as_found(self, its: Faults) -> tuple[object, ...]:
+        """The copper with these faults and nothing done to it, before and after what they blow has blown."""
+        found = self._found.get(its)
+        if found is None:
+            world = World(self._stand, its)
+            before = world.harness.state()
+            world.settle(True, ())
+            found = self._found[its] = (before, world.harness.state())
+        return found
 
     def compared(
-        self,
-        suspects: Sequence[int],
-        mains: bool,
-        worked: Sequence[str],
-        look: Callable[[World, Solution], Reading],
-        tolerance: Tolerance | None,
+        self, suspects: Sequence[Faults], look: Callable[[World], Reading], tolerance: Tolerance | None
     ) -> tuple[int, ...]:
         """What each suspect shows on the copper as hands have left it, 0 for what is seen."""
-        worlds = [self.true, *(self._world(one) for one in suspects)]
-        readings = [look(world, world.settle(mains, worked)) for world in worlds]
-        return outcome(readings, tolerance)[1:]
+        worlds = [self.true, *(self._world(its) for its in suspects)]
+        return outcome([look(world) for world in worlds], tolerance)[1:]
 
-    def _world(self, suspect: int) -> World:
-        found = self._others.get(suspect)
+    def _world(self, its: Faults) -> World:
+        found = self._others.get(its)
         if found is None:
-            found = self._others[suspect] = World(self._stand, self._table.faults[suspect - 1])
+            found = self._others[its] = World(self._stand, its)
             for action in self.done:
                 found.do(action)
         return found

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from functools import cache
 
 from simgate.bench.actions import Action, Probe
+from simgate.practice.diagnosis.ledger import Ledger
 from simgate.practice.ending import Ending
 from simgate.practice.fault_finding import FaultFinding, Measured, measure, told
 from simgate.practice.job import Job, load_job
@@ -56,3 +58,15 @@ def term(given: Marks, name: str) -> int:
 def volts(point: str, other: str = "board.0V") -> Probe:
     """The meter on volts."""
     return Probe("volts", point, other)
+
+
+def actual(ledger: Ledger) -> int:
+    """The suspect that is what is really wrong."""
+    return ledger.suspects.sets.index(ledger.inquiry.truth) + 1
+
+
+def surprise(ledger: Ledger) -> float:
+    """Bits that it takes to tell what is really wrong from all that it could have been at first."""
+    table = ledger.stages[0].suspects.table
+    total = math.fsum(table.weight(one) for one in table.suspects)
+    return math.log2(total / table.weight(ledger.stages[0].suspects.sets.index(ledger.inquiry.truth) + 1))

@@ -26,9 +26,19 @@ from simgate.practice.marks import (
     SWAP_COST,
     mark_ending,
 )
-from simgate.wiring.fault_table import row
 from tests.golden.runs import replayed
-from tests.practice.finding.made import CHAIN, finding, marks, measured, run, term, the_job, volts
+from tests.practice.finding.made import (
+    CHAIN,
+    actual,
+    finding,
+    marks,
+    measured,
+    run,
+    surprise,
+    term,
+    the_job,
+    volts,
+)
 
 ROOT = Path(__file__).parents[3]
 GOOD = (volts("stop-post.2"), volts("stop-barn.2"), volts("post-left.3"), volts("post-left.2"))
@@ -159,30 +169,24 @@ def test_bits_are_never_below_none_and_add_up_to_what_was_in_doubt(actions: list
     ledger = measured(*actions).trail.ledger
     assert all(one.bits >= 0.0 and one.hoped >= 0.0 for one in ledger.taken)
     told = math.fsum(one.bits for one in ledger.taken)
-    assert told <= surprise(ledger, ledger.suspects.actual) + 1e-9
-    assert ledger.suspects.actual in ledger.left
+    assert told <= surprise(ledger) + 1e-9
+    assert actual(ledger) in ledger.left
 
 
 @settings(max_examples=10, deadline=None)
 @given(numbers=st.lists(st.integers(0, 500), min_size=1, max_size=6))
 def test_on_average_the_looks_tell_no_more_than_was_in_doubt(numbers: list[int]) -> None:
     """The same looks, whichever of the suspects it is: their bits, weighted, come to no more than entropy."""
-    suspects = measured().suspects
-    weights = [row(suspects.table.faults[one - 1].kind).weight for one in suspects.first]
-    told = []
-    for one, weight in zip(suspects.first, weights, strict=True):
-        ledger = Ledger(replace(suspects, actual=one))
+    inquiry, told = measured().inquiry, []
+    table, first = inquiry.first().table, inquiry.first().first
+    weights = [table.weight(one) for one in first]
+    for one, weight in zip(first, weights, strict=True):
+        ledger = Ledger(inquiry)
+        ledger.suspects = replace(ledger.suspects, seen=tuple(reading[one] for reading in table.readings))
         for number in numbers:
             ledger.take("look", (number % len(ledger.looks),))
         told.append(weight * math.fsum(taken.bits for taken in ledger.taken))
     assert math.fsum(told) / math.fsum(weights) <= entropy(weights) + 1e-9
-
-
-def surprise(ledger: Ledger, suspect: int) -> float:
-    """Bits that it takes to tell this one from all suspects."""
-    faults = ledger.suspects.table.faults
-    total = math.fsum(row(faults[one - 1].kind).weight for one in ledger.suspects.first)
-    return math.log2(total / row(faults[suspect - 1].kind).weight)
 
 
 @pytest.mark.parametrize("name", ["parted-stop", "edge-parallel", "line-gone", "lock-stuck"])

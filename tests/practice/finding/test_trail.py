@@ -14,10 +14,9 @@ from simgate.practice.diagnosis.costs import costs
 from simgate.practice.diagnosis.par import next_look
 from simgate.practice.ending import Ending
 from simgate.practice.fault_finding import Measured, Waste, measure, told
-from simgate.wiring.fault_table import row
 from simgate.wiring.meter import Instrument
 from tests.golden.runs import replayed, tape_of
-from tests.practice.finding.made import CHAIN, finding, measured, run, the_job, volts
+from tests.practice.finding.made import CHAIN, actual, finding, measured, run, surprise, the_job, volts
 
 FOUND = (volts("stop-post.2"), volts("stop-barn.1"), volts("stop-barn.2"), volts("post-left.3"))
 MEND = do.RemakeWire("stop-barn-out")
@@ -35,7 +34,7 @@ def test_each_measurement_halves_what_is_left_until_one_core_is() -> None:
     taken = trail.ledger.taken
     assert [one.words for one in taken][:1] == ["volts between stop post 2 and board 0V, mains on, at rest"]
     assert [len(one.after) for one in taken] == sorted((len(one.after) for one in taken), reverse=True)
-    assert trail.ledger.left == (trail.ledger.suspects.actual,)
+    assert trail.ledger.left == (actual(trail.ledger),)
     assert all(one.looks and one.weighed for one in taken)
 
 
@@ -89,8 +88,8 @@ def test_a_sound_core_made_anew_is_a_needless_swap_and_its_display_tells_somethi
     assert repair.needless
     (seen,) = trail.ledger.taken
     assert seen.words == "display and input lamps after the work"
-    faults = trail.ledger.suspects.table.faults
-    assert all("stop-feed" not in faults[one - 1].place.split("|") for one in seen.after)
+    places = [fault.place.split("|") for one in seen.after for fault in seen.suspects.sets[one - 1]]
+    assert not [its for its in places if "stop-feed" in its]
 
 
 def test_a_core_undone_and_put_back_is_no_repair() -> None:
@@ -172,10 +171,7 @@ def test_wasteful_checks_by_their_names(actions: tuple[do.Action, ...], waste: W
 def test_bits_add_up_to_the_surprise_that_it_is_this_one() -> None:
     ledger = measured(*FOUND).trail.ledger
     bits = math.fsum(one.bits for one in ledger.taken)
-    faults = ledger.suspects.table.faults
-    actual = ledger.suspects.actual
-    total = math.fsum(row(faults[one - 1].kind).weight for one in ledger.suspects.first)
-    assert bits == pytest.approx(math.log2(total / row(faults[actual - 1].kind).weight))
+    assert bits == pytest.approx(surprise(ledger))
 
 
 @pytest.mark.parametrize("instrument", list(Instrument))
@@ -212,10 +208,10 @@ def test_a_look_that_tells_less_than_half_of_the_best_for_its_time_is_premature(
         actions = (volts("post-left.2"), volts(point))
         found = measured(*actions)
         taken, look = found.trail.ledger.taken[-1], finding(*actions).looks[-1]
-        best = next_look(found.suspects.table, taken.before, opened=taken.opened)
+        best = next_look(taken.suspects.table, taken.before, opened=taken.opened)
         assert best is not None
         slow = taken.hoped / taken.seconds < 0.5 * best.bits / best.seconds
-        early = slow and taken.bits > 0.0 and not found.suspects.solved(taken.after)
+        early = slow and taken.bits > 0.0 and not taken.suspects.solved(taken.after)
         assert (look.waste is Waste.PREMATURE) is early
         seen.add(look.waste)
     assert Waste.PREMATURE in seen
