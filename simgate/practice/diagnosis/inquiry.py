@@ -19,7 +19,7 @@ from simgate.practice.complaint import Complaint
 from simgate.practice.diagnosis.costs import costs
 from simgate.practice.diagnosis.dead import Reading
 from simgate.practice.diagnosis.evidence import Seen, Work, told, tolerance_in
-from simgate.practice.diagnosis.likely import Account, likely
+from simgate.practice.diagnosis.likely import Account, compared, likely
 from simgate.practice.diagnosis.observation import How
 from simgate.practice.diagnosis.stand import Stand
 from simgate.practice.diagnosis.states import StateKind
@@ -28,8 +28,8 @@ from simgate.practice.diagnosis.table import Faults, known_faults, mend, prior, 
 from simgate.practice.diagnosis.worlds import World, left_of
 from simgate.wiring.faults import Fault
 
-TRIED = 300  # sets of more than one fault
-HELD = 40
+TRIED = 400  # sets of more than one fault
+HELD = 100
 AT_ONCE = (How.DISPLAY, How.LAMPS)  # what everybody sees who opens the lid
 
 
@@ -149,23 +149,14 @@ class Inquiry:
         done = seen[-1].done
         gone = {fault for its in refuted for fault in its if fault not in self.left(its, done)}
         groups = [(one.done, one.looks) for one in seen if one.looks]
-        right, odd = self._readings(self.truth, groups, None), 0
-        sound = self._readings((), groups, None)
-        tolerances = [
-            costs().tolerance_of(self.stand.looks[look].how.value) for _, looks in groups for look in looks
-        ]
-        for bit, (one, other, tolerance) in enumerate(zip(right, sound, tolerances, strict=True)):
-            odd |= (not touches(one, other, tolerance)) << bit
+        looks = [self.stand.looks[look] for _, its in groups for look in its]
+        tolerances = [costs().tolerance_of(look.how.value) for look in looks]
+        right, sound = self._readings(self.truth, groups, None), self._readings((), groups, None)
+        odd, _ = compared(right, right, sound, tolerances)
         accounts = {}
         for fault in self._every:
-            shows = against = 0
             own = self._readings((fault,), groups, gone)
-            for bit, (mine, one, other) in enumerate(zip(own, right, sound, strict=True)):
-                if not touches(mine, other, tolerances[bit]):
-                    as_seen = touches(mine, one, tolerances[bit])
-                    shows |= as_seen << bit
-                    against |= (not as_seen) << bit
-            accounts[fault] = Account((fault,), shows, against)
+            accounts[fault] = Account((fault,), *compared(own, right, sound, tolerances))
         bases = []
         for its in refuted:
             base = Account((), 0, 0)

@@ -10,11 +10,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import cast
 
+from simgate.practice.diagnosis.costs import Tolerance
+from simgate.practice.diagnosis.dead import Reading
+from simgate.practice.diagnosis.table import Faults, touches
 from simgate.wiring.fault_table import row
 from simgate.wiring.faults import Fault
 
-Faults = tuple[Fault, ...]
 BEAM = 60  # sets that are taken further where larger ones are looked for
 
 
@@ -33,9 +36,35 @@ class Account:
         return Account((*self.its, *other.its), self.shows | other.shows, self.against | other.against)
 
 
-def likely(
-    singles: Sequence[Account], bases: Sequence[Account], size: int, odd: int
-) -> Iterator[tuple[Fault, ...]]:
+def compared(
+    mine: Sequence[Reading],
+    seen: Sequence[Reading],
+    sound: Sequence[Reading],
+    tolerances: Sequence[Tolerance | None],
+) -> tuple[int, int]:
+    """`shows` and `against` of what reads this. Lamp by lamp and line by line, where a look tells several
+    things.
+    """
+    shows = against = bit = 0
+    for own, right, other, tolerance in zip(mine, seen, sound, tolerances, strict=True):
+        count = len(right) if isinstance(right, tuple) else 1
+        for one, its, whole in zip(*(_things(read, count) for read in (own, right, other)), strict=True):
+            if not touches(one, whole, tolerance):
+                as_seen = touches(one, its, tolerance)
+                shows |= as_seen << bit
+                against |= (not as_seen) << bit
+            bit += 1
+    return shows, against
+
+
+def _things(reading: Reading, count: int) -> tuple[Reading, ...]:
+    """The several things that one look tells."""
+    if isinstance(reading, tuple) and len(reading) == count:
+        return cast("tuple[Reading, ...]", reading)
+    return (reading,) * count
+
+
+def likely(singles: Sequence[Account], bases: Sequence[Account], size: int, odd: int) -> Iterator[Faults]:
     """Sets of so many faults, no set twice: the bases with one more first, then all others. The order within
     a set is that of `singles`.
 
