@@ -21,7 +21,16 @@ from simgate.practice.fault_finding import advice, followed, told
 from simgate.practice.job import load_job
 
 TAPES = Path(__file__).parent.parent / "golden" / "tapes"
-JOBS = ("parted-stop", "edge-parallel", "line-gone", "lock-stuck", "wrong-way", "ends-slow-down")
+JOBS = (
+    "parted-stop",
+    "edge-parallel",
+    "line-gone",
+    "lock-stuck",
+    "wrong-way",
+    "ends-slow-down",
+    "after-the-storm",
+    "two-at-once",
+)
 
 
 def ms(work: Callable[[], object]) -> float:

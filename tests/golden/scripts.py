@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from simgate.bench import actions as do
 from simgate.board.stimuli import Condition, Key
-from tests.golden import scripts_b
+from tests.golden import scripts_b, scripts_c
 from tests.golden.hands import Person
 from tests.golden.scripts_a import SCRIPTS_A
 
@@ -91,4 +91,5 @@ SCRIPTS: dict[str, Callable[[Person], None]] = {
     "self-close-and-back": self_close_and_back,
     **SCRIPTS_A,
     **scripts_b.SCRIPTS,
+    **scripts_c.SCRIPTS,
 }

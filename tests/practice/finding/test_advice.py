@@ -19,7 +19,16 @@ from simgate.wiring.faults import FaultKind
 from tests.golden.runs import replayed
 from tests.practice.finding.made import JOB, finding, measured, run, the_job, volts
 
-FAULTY = ("parted-stop", "edge-parallel", "line-gone", "lock-stuck", "wrong-way", "ends-slow-down")
+FAULTY = (
+    "parted-stop",
+    "edge-parallel",
+    "line-gone",
+    "lock-stuck",
+    "wrong-way",
+    "ends-slow-down",
+    "after-the-storm",
+    "two-at-once",
+)
 
 
 def after(*actions: do.Action, name: str = JOB) -> Advice:
