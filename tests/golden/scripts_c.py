@@ -11,6 +11,7 @@ from tests.golden.hands import Person
 
 COURT_CHAIN = ("post-left.2", "stop-porch.1", "stop-porch.2", "post-left.3")  # behind the button on the post
 LIVE = 12.0  # V; less is none
+PREFIXES = {"mV": 1e-3, "kΩ": 1e3, "MΩ": 1e6}
 SHORT = 2.0  # ohm; the cores of a short are no more
 
 
@@ -20,7 +21,9 @@ def number(person: Person, probe: do.Probe) -> float:
     meter = person.see().meter
     assert meter is not None
     value, *unit = meter.reading.split()
-    return float(value) * (1000.0 if unit == ["kohm"] else 1.0) if value != "OL" else math.inf
+    if value == "OL":
+        return math.inf
+    return float(value) * PREFIXES.get(unit[0], 1.0)
 
 
 def volts(person: Person, one: str, other: str) -> float:

@@ -28,8 +28,8 @@ from simgate.practice.diagnosis.table import Faults, known_faults, mend, prior, 
 from simgate.practice.diagnosis.worlds import World, left_of
 from simgate.wiring.faults import Fault
 
-TRIED = 400  # sets of more than one fault
-HELD = 100
+TRIED = 500  # sets of more than one fault
+HELD = 150
 AT_ONCE = (How.DISPLAY, How.LAMPS)  # what everybody sees who opens the lid
 
 
@@ -38,10 +38,13 @@ class Inquiry:
     that everybody takes who opens the lid.
     """
 
-    def __init__(self, setup: Setup, complaint: tuple[Complaint, ...]) -> None:
+    def __init__(
+        self, setup: Setup, complaint: tuple[Complaint, ...] = (), every: Sequence[Fault] | None = None
+    ) -> None:
+        """every: the single faults that the site can have, unless it is a matter of just some of them."""
         self.stand = Stand(setup)
         self.truth: Faults = setup.faults
-        self._every = known_faults(self.stand, setup.faults)
+        self._every = known_faults(self.stand, setup.faults) if every is None else tuple(every)
         self._rank = {_place(fault): n for n, fault in enumerate(self._every)}
         self._whole = total(self._every)
         self._rows: dict[Faults, tuple[Reading, ...]] = {}
