@@ -10,6 +10,7 @@ from simgate.board.stimuli import Condition
 from tests.golden.hands import Person
 
 COURT_CHAIN = ("post-left.2", "stop-porch.1", "stop-porch.2", "post-left.3")  # behind the button on the post
+HALVED = ("post-left.2", "post-left.3", "stop-porch.1", "stop-porch.2")
 LIVE = 12.0  # V; less is none
 PREFIXES = {"mV": 1e-3, "kΩ": 1e3, "MΩ": 1e6}
 SHORT = 2.0  # ohm; the cores of a short are no more
@@ -51,7 +52,7 @@ def break_beam(person: Person) -> None:
 
 
 def after_the_storm(person: Person) -> None:
-    """No volts at AUX and no short behind it: the fuse. GUARD-C open still, with volts at both heads: the beam."""
+    """No volts at AUX, no short behind it: the fuse. GUARD-C open still, volts at both heads: the beam."""
     assert volts(person, "board.AUX+", "board.AUX-") < LIVE
     person.do(do.PutAway(), do.Mains(False))
     assert number(person, do.Probe("ohms", "board.AUX+", "board.AUX-")) > SHORT
@@ -68,9 +69,11 @@ def after_the_storm(person: Person) -> None:
 
 
 def two_at_once(person: Person) -> None:
-    """The sender's volts and along the stop chain; the core to the porch; then the sender's, screw by screw."""
-    dead = next(point for point in COURT_CHAIN if volts(person, point, "board.0V") < LIVE)
-    live = COURT_CHAIN[COURT_CHAIN.index(dead) - 1]
+    """Every core is on its screw; the chain by halves, its core; then volts at the sender, and its core."""
+    person.do(do.Inspect("strip", "board"))
+    found = {point: volts(person, point, "board.0V") > LIVE for point in HALVED}
+    live = next(point for point in reversed(COURT_CHAIN) if found[point])
+    dead = COURT_CHAIN[COURT_CHAIN.index(live) + 1]
     person.do(do.PutAway())
     wire = next(wire for wire in person.see().wires if {wire.a, wire.b} == {live, dead})
     person.dead(do.RemakeWire(wire.name))

@@ -57,7 +57,7 @@ PAIRS = [
 
 
 def fitting(size: int, truth: Faults, looks: Sequence[int]) -> set[frozenset[Fault]]:
-    """The sets of so many faults that show at all of these looks what the truth does, from the whole table."""
+    """The sets of so many faults that show at all of these looks what the truth does, by the whole table."""
     table = whole()
     number = next(n for n in table.suspects if set(table.faults_of(n)) == set(truth))
     return {
@@ -83,7 +83,7 @@ LOOKS = st.lists(st.integers(0, 10_000), max_size=5)
 def test_the_suspects_are_the_smallest_sets_that_fit_everything_seen(
     pair: tuple[int, int], numbers: list[int]
 ) -> None:
-    """Whatever is looked at: just the sets that trying every one and every two brings out; and bits add up."""
+    """Whatever is looked at: just the sets that trying every one and every two brings out; bits add up."""
     about = inquiry(*pair)
     ledger, taken = Ledger(about), list(about.complaint.looks)
     for number in numbers:
