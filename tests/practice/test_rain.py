@@ -13,10 +13,10 @@ from simgate.bench.scan import Bench
 from simgate.bench.tape import TapeWriter, read_tape
 from simgate.board.stimuli import Input
 from simgate.files import UserError, scenarios
+from simgate.practice.diagnosis.inquiry import inquiry_of
 from simgate.practice.diagnosis.observation import How
 from simgate.practice.diagnosis.stand import Stand
 from simgate.practice.diagnosis.states import StateKind
-from simgate.practice.diagnosis.suspects import suspects_of
 from simgate.practice.job import Job, load_job
 from simgate.wiring.faults import Fault, FaultKind
 
@@ -93,11 +93,10 @@ def test_to_the_planner_a_gate_in_full_rain_at_rest_shows_what_water_poured_over
 
 
 def test_in_the_rain_the_suspects_are_those_that_show_the_same_in_the_rain(tmp_path: Path) -> None:
-    wet, dry = (suspects_of(wet_job(tmp_path, percent).setup()) for percent in ("100", "0"))
+    wet, dry = (inquiry_of(wet_job(tmp_path, percent).setup()) for percent in ("100", "0"))
     assert wet is not None
     assert dry is not None
-    in_rain = {wet.table.faults[number - 1] for number in wet.first}
-    in_the_dry = {dry.table.faults[number - 1] for number in dry.first}
+    in_rain, in_the_dry = (set(one.first().table.faults) for one in (wet, dry))
     assert {fault.kind for fault in in_rain} == {FaultKind.WET_CABLE, FaultKind.BRIDGED_PAIR}  # ties to 0 V
     assert {(fault.kind, fault.place) for fault in in_rain & in_the_dry} >= {(FAULT.kind, FAULT.place)}
     assert not any(fault.kind is FaultKind.BRIDGED_PAIR for fault in in_rain & in_the_dry)  # not only if wet

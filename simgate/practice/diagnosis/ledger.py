@@ -104,16 +104,16 @@ class Ledger:
         """Whether all that could be wrong is mended already, whatever is left."""
         return not any(self.suspects.table.faults_of(one) for one in self.left)
 
-    def work(self, done: tuple[Work, ...], as_found: bool) -> None:
-        """Hands have worked. as_found: nothing was left undone; then the table knows the gate again."""
+    def work(self, done: tuple[Work, ...], known: bool) -> None:
+        """Hands have worked. known: they have brought the gate into a state that the table knows."""
         self.done = done
-        if not as_found:
+        if not known:
             return
         table, inquiry = self.suspects.table, self.inquiry
         there = inquiry.left(inquiry.truth, done)
         mended, self._there = there != self._there, there
-        known = [table.faults_of(one) for one in self.left]
-        if not mended and known == [inquiry.left(its, done) for its in self.sets]:
+        stands = [table.faults_of(one) for one in self.left]
+        if not mended and stands == [inquiry.left(its, done) for its in self.sets]:
             return
         weights = [table.weight(one) for one in self.left]
         size, capped = self.suspects.size, self.suspects.capped

@@ -186,7 +186,10 @@ class Trail:
 
     def _state(self) -> State | None:
         """The state that the gate is in, if it is one that the planner knows."""
-        return None if self._driven else reached(self._worlds, self._mains, self._worked)
+        state = None if self._driven else reached(self._worlds, self._mains, self._worked)
+        if state is not None:
+            self.ledger.work(tuple(self._worlds.done), known=True)
+        return state
 
     def _numbers(self, probe: a.Probe, state: State) -> tuple[int, ...]:
         """The looks of the table that an instrument takes in a state."""
@@ -274,7 +277,7 @@ class Trail:
         if ended:
             self.mended = ledger.tick
             return
-        ledger.work(tuple(worlds.done), self.as_found)
+        ledger.work(tuple(worlds.done), known=self.as_found)
         self._look_again()
 
     def _sure(self, action: a.Action) -> bool:

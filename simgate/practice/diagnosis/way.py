@@ -38,7 +38,7 @@ def good_way(inquiry: Inquiry) -> tuple[Taken, ...]:
             if not names:
                 break
             done += names
-            ledger.work(tuple(done), True)
+            ledger.work(tuple(done), known=True)
             if not inquiry.left(inquiry.truth, tuple(done)):
                 break
             shows = ledger.shows(inquiry.at_once)

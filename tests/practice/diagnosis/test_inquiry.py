@@ -116,7 +116,7 @@ def test_when_all_is_mended_the_gate_reads_sound(
         for number in numbers:
             ledger.take("look", (number % len(ledger.looks),))
         done += sorted(mends((fault,)))
-        ledger.work(tuple(done), as_found=True)
+        ledger.work(tuple(done), known=True)
         table = ledger.suspects.table
         assert all(not mends(table.faults_of(one)) & set(done) for one in ledger.left)
     assert ledger.suspects.seen == about.row(())

@@ -12,11 +12,12 @@ from simgate.bench.setup import Setup
 from simgate.bench.site import load_site
 from simgate.board.signals import LEAVES, Note, NoteKind
 from simgate.practice.complaint import Complaint
+from simgate.practice.diagnosis.inquiry import Inquiry, inquiry_of
 from simgate.practice.diagnosis.observation import How, Observation
 from simgate.practice.diagnosis.reached import work
 from simgate.practice.diagnosis.states import LIFTED, StateKind
-from simgate.practice.diagnosis.suspects import Suspects, suspects_of
 from simgate.practice.diagnosis.trail import Trail
+from simgate.practice.diagnosis.way import good_way
 from simgate.wiring.faults import Fault, FaultKind
 
 LEAK = Fault(FaultKind.EARTH_LEAK, "motor-a-blue", 100.0)
@@ -24,13 +25,13 @@ MOTOR = (Complaint(among=("motor-a-brown", "motor-a-blue", "lamp-black", "lamp-r
 
 
 @pytest.fixture(scope="module")
-def leak() -> Suspects:
-    found = suspects_of(Setup("leak", load_site("farm-double"), faults=(LEAK,)), MOTOR)
+def leak() -> Inquiry:
+    found = inquiry_of(Setup("leak", load_site("farm-double"), faults=(LEAK,)), MOTOR)
     assert found is not None
     return found
 
 
-def by_hand(suspects: Suspects, look: Observation) -> Iterator[do.Action | Note]:
+def by_hand(inquiry: Inquiry, look: Observation) -> Iterator[do.Action | Note]:
     """What hands do for a look, and put back afterwards."""
     kind = look.state.kind
     if kind is StateKind.JOG:
@@ -41,7 +42,7 @@ def by_hand(suspects: Suspects, look: Observation) -> Iterator[do.Action | Note]
     isolated = kind in (*LIFTED, StateKind.DEAD)
     if isolated:
         yield do.Mains(False)
-    yield from work(suspects.stand.harness.spec, look.state)
+    yield from work(inquiry.stand.harness.spec, look.state)
     yield do.Probe({How.VOLTS: "volts", How.OHMS: "ohms"}[look.how], look.a, look.b)
     yield do.PutAway()
     if kind in LIFTED:
@@ -50,27 +51,28 @@ def by_hand(suspects: Suspects, look: Observation) -> Iterator[do.Action | Note]
         yield do.Mains(True)
 
 
-def followed(suspects: Suspects, *steps: do.Action | Note) -> Trail:
+def followed(inquiry: Inquiry, *steps: do.Action | Note) -> Trail:
     records = [
         ScanRecord(1000 * n, (), (), (step,), ()) if isinstance(step, Note) else
         ScanRecord(1000 * n, (step,), (), (), ())
         for n, step in enumerate(steps, 1)
     ]  # fmt: skip
-    return Trail(suspects).follow(records)
+    return Trail(inquiry).follow(records)
 
 
-def test_a_run_that_follows_the_good_hand_on_a_leak_takes_what_the_good_hand_takes(leak: Suspects) -> None:
-    looks = [leak.table.looks[best.look] for best, _ in leak.good_hand]
+def test_a_run_that_follows_the_good_hand_on_a_leak_takes_what_the_good_hand_takes(leak: Inquiry) -> None:
+    way = good_way(leak)
+    looks = [leak.stand.looks[look] for taken in way for look in taken.looks]
     assert looks[-1].state.kind is StateKind.CORE_OFF  # nothing else shows a leak behind a winding
     steps = [step for look in looks for step in by_hand(leak, look)]
     ledger = followed(leak, *steps).ledger
     assert all(taken.weighed and taken.looks for taken in ledger.taken)
-    assert [taken.seconds for taken in ledger.taken] == [best.seconds for best, _ in leak.good_hand]
+    assert [taken.seconds for taken in ledger.taken] == [taken.seconds for taken in way]
     assert ledger.solved()
-    assert len(ledger.left) == leak.good_hand[-1][1]
+    assert len(ledger.left) == len(way[-1].after)
 
 
-def test_a_core_that_was_lifted_wet_and_a_link_are_looks_of_the_table(leak: Suspects) -> None:
+def test_a_core_that_was_lifted_wet_and_a_link_are_looks_of_the_table(leak: Inquiry) -> None:
     trail = followed(
         leak,
         do.Mains(False), do.Rain(100.0), do.PartWire("lamp-black"), do.Probe("ohms", "lamp.2", "board.0V"),
@@ -79,14 +81,14 @@ def test_a_core_that_was_lifted_wet_and_a_link_are_looks_of_the_table(leak: Susp
     )  # fmt: skip
     wet, *rest = trail.ledger.taken
     (number,) = wet.looks
-    look = leak.table.looks[number]
+    look = leak.stand.looks[number]
     assert (look.state.kind, look.state.of, look.how) == (StateKind.WET_CORE_OFF, "lamp-black", How.OHMS)
     assert wet.words == "ohms between lamp 2 and board 0V, isolated and wetted, core lamp black off its screw"
     assert wet.seconds == look.seconds + 40 + 120 + 90 + 30  # meter, water, lamp and board, costs.toml
     assert rest == []  # with the link in, the display tells nothing that was not plain
 
 
-def test_with_more_undone_than_the_table_knows_a_reading_is_worked_out_apart(leak: Suspects) -> None:
+def test_with_more_undone_than_the_table_knows_a_reading_is_worked_out_apart(leak: Inquiry) -> None:
     two = (do.PartWire("motor-a-brown"), do.PartWire("motor-a-blue"))
     probe = do.Probe("ohms", "motor-a.2", "board.0V")
     (apart,) = followed(leak, do.Mains(False), *two, probe).ledger.taken
