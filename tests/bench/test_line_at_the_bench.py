@@ -95,13 +95,15 @@ def test_each_fault_of_a_head_or_remote_shows_and_its_mending_brings_back_what_w
     at = bench()
     before = at.harness.state()
     assert words(at) == "clear"
-    of_remote = kind in (FaultKind.WEAK_REMOTE, FaultKind.DEAD_REMOTE)
+    of_remote = kind in (FaultKind.WEAK_REMOTE, FaultKind.DEAD_REMOTE, FaultKind.AERIAL_OFF)
     place = "remote-house" if of_remote else "outer-receiver"
+    if kind is FaultKind.AERIAL_OFF:
+        place = "aerial"
     assert place in faults.places(at.harness, kind)
     at.act(a.Inject(kind.value, place))
     assert [fault.kind for fault in at.faults()] == [kind]
     if of_remote:
-        far = 50.0 if kind is FaultKind.WEAK_REMOTE else 1.0
+        far = 1.0 if kind is FaultKind.DEAD_REMOTE else 50.0
         at.act(a.CarryRemote("remote-house", far))
         press(at)
         assert now(at) is Condition.SHUT
