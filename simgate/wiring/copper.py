@@ -267,6 +267,11 @@ class Copper:
         self.rain = share
         self.changed()
 
+    @property
+    def soaks(self) -> bool:
+        """Whether any cable takes in water."""
+        return any(wire.wet for wire in self._wires.values())
+
     def stray(self, leaf: int) -> float:
         """Pulses a second that the line of a leaf's encoder picks up for each ampere of its motor."""
         named = (fitting for fitting in self._fittings.values() if fitting.stray)

@@ -48,8 +48,8 @@ class Varied(Network):
     """
 
     __slots__ = (
-        "_added", "_base", "_came", "_columns", "_fed", "_gone", "_kept", "_levels", "_shared", "_sources",
-        "_values", "copper",
+        "_added", "_base", "_came", "_columns", "_fed", "_gone", "_kept", "_levels", "_sames", "_shared",
+        "_sources", "_values", "copper",
     )  # fmt: skip
 
     def __init__(self, base: Network, parts: Sequence[Part], shared: Shared) -> None:
@@ -93,6 +93,7 @@ class Varied(Network):
         )
         self._gone = tuple(number for number, value in enumerate(values) if not value)
         self._kept: dict[Key, list[int]] = {}
+        self._sames: dict[int, int] = {}
         if not shared.places:
             shared.places = {name: number for number, name in enumerate(known)}
         self._fed = tuple((name, part.volts) for name, part in self.parts.items() if part.volts)
@@ -101,6 +102,19 @@ class Varied(Network):
     def _count(self) -> None:
         numbers = self._shared.numbers
         self.copper = numbers.setdefault((self._values, self._added, self._fed), len(numbers))
+
+    def _same(self, word: int) -> int:
+        """The number of the copper that this one is at a word: the sound one's where a core only has a made
+        contact in it.
+        """
+        if not self._added:
+            return self.copper
+        found = self._sames.get(word)
+        if found is None:
+            sound = (self._base.conductances, (), self._fed)
+            found = self.copper if self.differs(word) else self._shared.numbers.get(sound, self.copper)
+            self._sames[word] = found
+        return found
 
     def altered(self, a: str, b: str, ohms: float, without: Sequence[str] = ()) -> Varied:
         """The same network with two of its nodes joined and without these parts; `parts` are as before."""
@@ -111,14 +125,14 @@ class Varied(Network):
         new._added = (*(self._added[n] for n in kept), (self.index[a], self.index[b], -1, 1.0 / ohms))
         new._came = (*(self._came[n] for n in kept), "")
         new._gone = tuple(number for number, value in enumerate(new._values) if not value)
-        new._kept, new._columns = {}, {}
+        new._kept, new._columns, new._sames = {}, {}, {}
         new._count()
         return new
 
     def potentials(self, word: int, volts: Mapping[str, float] | None = None) -> tuple[float, ...]:
         """Volts to the reference in the order of `nodes`, as of a network of these parts."""
         given = () if not volts else tuple(sorted(volts.items()))
-        key = (self.copper, word, given)
+        key = (self._same(word), word, given)
         found = self._shared.solutions.get(key)
         if found is None:
             found = self._shared.solutions[key] = tuple(self._driven_at(word, self._values, volts or {}))
@@ -132,7 +146,7 @@ class Varied(Network):
         """Volts with every source at 0 V and `amps` put into nodes from outside; in a floating piece they
         must come to nothing.
         """
-        key = (self.copper, word, "amps", tuple(sorted(amps.items())))
+        key = (self._same(word), word, "amps", tuple(sorted(amps.items())))
         found = self._shared.solutions.get(key)
         if found is None:
             found = self._shared.solutions[key] = tuple(

@@ -22,7 +22,7 @@ def brought(harness: TrialHarness, contacts: Contacts, state: State) -> Iterator
     kind = state.kind
     if kind is StateKind.WET:
         dry = harness.rain  # or as wet as the weather of the job
-        other = dry < 1.0 and any(harness.wire(wire.name).wet for wire in harness.spec.wires)
+        other = dry < 1.0 and harness.soaks
         if other:
             harness.let_rain(1.0)
         yield other

@@ -4,8 +4,10 @@ Copper, contacts, board and leaves are those of the bench, brought into each sta
 run in time except a jogged leaf. The copper of a state is settled: relays of beams and the limit of AUX+ have
 followed what feeds them. A fuse that a fault blows has blown.
 
-What is not looked at: a board that has learned (its display names the same open terminals) and the loading
-of a voltmeter's 10 Mohm (below its tolerance on any site).
+What is not looked at: a board that has learned (its display names the same open terminals); the loading of a
+voltmeter's 10 Mohm (below its tolerance on any site); the diode test. Heads of the line are the one thing on
+a site that it answers to, and there it parts no faults that the other looks leave together (tried at
+mews-double); what hands read with it is worked out in every suspect's copper (`worlds.py`).
 """
 
 from __future__ import annotations
