@@ -159,6 +159,24 @@ def test_a_call_opens_and_shuts_a_learned_site(name: str) -> None:
         assert abs(leaf.place * leaf.lever) < 0.01
 
 
+@pytest.mark.parametrize("name", ["lane-single", "farm-double", "works-slide"])
+def test_a_leaf_runs_as_fast_as_is_usual_in_the_trade(name: str) -> None:
+    """Common practice (M14): 0.1 to 0.3 m/s at the edge, opening and shutting."""
+    bench = learned(name)
+    bench.run(1_000)
+    for _ in range(2):
+        bench.act(do.Operate("call-button", True))
+        bench.run(200)
+        bench.act(do.Operate("call-button", False))
+        fastest = [0.0 for _ in bench.plant.leaves]
+        for _ in range(80):
+            bench.run(100)
+            edges = [abs(one.speed) * one.lever for one in bench.snapshot().leaves]
+            fastest = [max(pair) for pair in zip(fastest, edges, strict=True)]
+        assert all(0.1 <= one <= 0.3 for one in fastest)
+        bench.run(60_000)
+
+
 # Modes --------------------------------------------------------------------------------------------
 
 
