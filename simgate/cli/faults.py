@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import argparse
 import json
-from textwrap import fill
+from textwrap import fill, wrap
 from typing import TYPE_CHECKING
 
 from simgate.cli.command import Commands, add_command, add_json
@@ -21,14 +21,28 @@ if TYPE_CHECKING:
     from simgate.practice.diagnosis.table import Table
     from simgate.wiring.fault_table import FaultRow
 
+HELD = "\N{NO-BREAK SPACE}"  # a line breaks between faults, not within one
+PLACED = {  # what the shorter names of the ways to look stand for
+    "look": "the display, the lamps, a leaf, a device",
+    "play": "a leaf rocked at its edge",
+    "force": "of a leaf, on the gauge",
+    "heard": "a remote pressed beside the board",
+    "strip": "cores and links at one place, against the drawing",
+    "lens": "lens and aim of a beam",
+    "pull": "a leaf pulled with the spring scale",
+    "stop": "a leaf led to its open stop",
+    "capacity": "of the battery",
+}
+
 CAUTION = (
     "Meant for trainers: it names what a learner should find. On a real gate, isolate\n"
     "before hands go inside; the local code and a licensed person decide."
 )
 
 ALIKE = (
-    "A core is taken off at its first end, the board's or a joint's. What only the end at the device would\n"
-    "part (two cores touching there, or the contact that they go to) stays together."
+    "A core is taken off at its first end, the board's or a joint's. What only the\n"
+    "end at the device would part (two cores touching there, or the contact that\n"
+    "they go to) stays together."
 )
 
 
@@ -93,10 +107,22 @@ def _of_pairs(setup: Setup, named: Sequence[str]) -> Table:
 
 
 def _told_costs(seconds_of: Mapping[str, Mapping[str, float]]) -> str:
-    rows = ["Trade time of looking and measuring, in seconds (invented for the game, not field data)."]
+    from simgate.practice.diagnosis.costs import BRING, PLACE
+    from simgate.practice.diagnosis.states import State, StateKind
+
+    of = {StateKind.SPARE: "one of the site", StateKind.WORKED: "a device", StateKind.LINKED: "an input"}
+    brought = {}
+    for kind in StateKind:
+        told = State(kind, of.get(kind, "A")).words
+        brought[kind.value] = told.replace("leaf A", "a leaf").replace("core A", "a core")
+    rows = ["Trade time of looking and measuring, in seconds", "(invented for the game, not field data)."]
     for name, part in seconds_of.items():
         rows.append(f"\n{name}:")
-        rows += [f"  {what.replace('_', ' '):16}{seconds:8g} s" for what, seconds in part.items()]
+        words = {PLACE: PLACED, BRING: brought}.get(name, {})
+        for what, seconds in part.items():
+            key = what.replace("_", "-")
+            line = f"  {key:14}{seconds:6g} s   {words.get(key, '')}".rstrip()
+            rows.append(fill(line, 80, subsequent_indent=" " * 27))
     return "\n".join(rows)
 
 
@@ -150,7 +176,9 @@ def _print_classes(table: Table) -> None:
 
 def _print_sets(sets: Sequence[str]) -> None:
     for its in sets or ["none"]:
-        print(f"  {its}")
+        held = its.replace(" ", HELD).replace(f";{HELD}", "; ").replace(f"{HELD}and{HELD}", " and ")
+        lines = wrap(held, 76, subsequent_indent="    ", break_long_words=False, break_on_hyphens=False)
+        print("\n".join(f"  {line}" for line in lines).replace(HELD, " "))
 
 
 def _document(table: Table, classes: bool) -> dict[str, object]:

@@ -64,7 +64,19 @@ def test_a_small_set_in_pairs(capsys: pytest.CaptureFixture[str]) -> None:
 def test_what_looking_costs(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["faults", "farm-double", "--costs"]) == 0
     text = capsys.readouterr().out
-    assert "volts-ac" in text or "volts ac" in text
+    assert "volts-ac" in text
     assert "invented" in text
+    assert "isolated and proved dead" in text  # what a row is, in trade words
+    assert max(map(len, text.splitlines())) <= 80
     assert main(["faults", "farm-double", "--costs", "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["fetch, once"]["meter"] > 0.0
+
+
+@pytest.mark.parametrize("how", [(), ("--classes",)])
+def test_every_line_fits_80_columns_and_no_fault_is_torn(
+    how: tuple[str, ...], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["faults", "lane-single", *how]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert max(map(len, lines)) <= 80
+    assert not [line for line in lines if line.startswith("  ") and line.count("(") != line.count(")")]

@@ -15,6 +15,7 @@ from simgate.wiring.faults import Fault, FaultKind, row
 
 Seconds = Annotated[float, Meta(gt=0, le=86_400)]
 NotNegative = Annotated[float, Meta(ge=0, le=86_400)]
+PLACE, BRING = "place, each time", "bring about, each time"  # headings of `prices`
 
 
 class Fetch(Shape, frozen=True):
@@ -150,8 +151,8 @@ def costs() -> Costs:
 def prices() -> dict[str, dict[str, float]]:
     """Seconds of each instrument, place to open, way to look and state, as planner and debrief count them."""
     table = costs()
-    parts = {"fetch, once": table.fetch, "place, each time": table.place, "open, once": table.open}
-    parts["bring about, each time"] = table.state
+    parts = {"fetch, once": table.fetch, PLACE: table.place, "open, once": table.open}
+    parts[BRING] = table.state
     return {name: msgspec.to_builtins(part) for name, part in parts.items()}
 
 
