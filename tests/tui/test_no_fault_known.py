@@ -103,15 +103,24 @@ def parts(thing: object) -> Iterator[tuple[str, object]]:
         yield from ((".func", thing.func), (".args", thing.args), (".keywords", thing.keywords))
     for name, value in list(getattr(thing, "__dict__", {}).items()):
         yield f".{name}", value
-    for kind in type(thing).__mro__:
+    for name, held in _slots(type(thing)):
+        try:
+            yield f".{name}", held.__get__(thing)
+        except AttributeError:  # empty
+            continue
+
+
+@cache
+def _slots(of: type) -> tuple[tuple[str, types.MemberDescriptorType], ...]:
+    """The slots of a type: reading one by its descriptor runs nobody's code."""
+    found = []
+    for kind in of.__mro__:
         slots = kind.__dict__.get("__slots__", ())
         for name in (slots,) if isinstance(slots, str) else tuple(slots):
-            held = getattr(kind, name, None)  # the slot itself: reading it runs nobody's code
+            held = getattr(kind, name, None)
             if isinstance(held, types.MemberDescriptorType):
-                try:
-                    yield f".{name}", held.__get__(thing)
-                except AttributeError:  # empty
-                    continue
+                found.append((name, held))
+    return tuple(found)
 
 
 def knows(value: object) -> str:
@@ -215,3 +224,45 @@ async def test_no_screen_knows_a_fault_but_the_drawer(kind: FaultKind) -> None:
         await pilot.press("escape")
         await pilot.pause()
         assert not found(app, below)[0]  # nor does anything of the drawer stay behind
+
+
+def by_site() -> dict[str, list[Fault]]:
+    """A fault of every kind, at the first site that has a place for it."""
+    found: dict[str, list[Fault]] = {name: [] for name in SITES}
+    harnesses = {name: Harness(site(name).wiring) for name in SITES}
+    for kind in FaultKind:
+        name, places = next(
+            (name, places) for name in SITES if (places := faults.places(harnesses[name], kind))
+        )
+        found[name].append(typical(kind, places[0]))
+    return {name: those for name, those in found.items() if those}
+
+
+def put(bench: Bench, fault: Fault) -> None:
+    """A fault into the copper or iron of a running gate, with nobody told."""
+    faults.inject(bench.harness, fault)
+    bench.take_iron()
+    bench.run(300)
+
+
+@pytest.mark.usefixtures("unpainted")
+@pytest.mark.parametrize("name", by_site())
+async def test_no_screen_knows_a_fault_of_any_kind_nor_two_of_them_at_once(name: str) -> None:
+    bench = Bench(Setup("test", site(name), roll_call=True))
+    screen = BenchScreen(bench, SHEET, still())
+    app = OneScreen(screen)
+    async with app.run_test(size=(120, 40)) as pilot:
+        those = by_site()[name]
+        for number, fault in enumerate(those, 1):
+            put(bench, fault)
+            screen.show()
+            await pilot.pause()
+            assert not knows(text_of(app))
+            if number % 2 and number < len(those):
+                continue  # walked when the next is in as well
+            assert fault in bench.faults()
+            told, met = found(app, below)
+            assert not told
+            assert met["simgate.bench.record"] > 20
+            for one in bench.faults():
+                faults.mend(bench.harness, one)
