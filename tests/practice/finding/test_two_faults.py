@@ -67,7 +67,7 @@ def test_a_sound_part_renewed_between_is_needless_and_leaves_the_stage_as_it_is(
 def test_part_of_putting_right_whatever_is_left_is_no_guess() -> None:
     """Which core of the beam it is nobody knows yet; the one to the porch is in every set."""
     chain = ("post-left.2", "post-left.3", "stop-porch.1", "stop-porch.2")
-    looks = [do.Inspect("strip", "board"), *(volts(point) for point in chain)]
+    looks: list[do.Action] = [do.Inspect("strip", "board"), *(volts(point) for point in chain)]
     found = measured(*looks, do.Mains(False), do.RemakeWire("stop-porch-out"), name=TRENCH)
     assert len(found.trail.ledger.left) > 1
     assert found.unproven == ()
