@@ -6,7 +6,7 @@ at its first end: the board's, or that of the joint it comes from.
 
 Not looked at: ohms between a core that is off and its neighbours, which tell no two faults apart that ohms to
 0 V and the looks at rest do not (tried at three double gates and a slide). Nor ohms along a core that is off:
-its free end is no point for a probe, and with both ends on it reads the same wherever no other way runs beside
+its free end is no point for a probe, and with both ends on it reads the same where no other way runs beside
 it.
 """
 
