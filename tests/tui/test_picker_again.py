@@ -85,3 +85,10 @@ def test_what_was_typed_as_whole_words_stands_first() -> None:
     points = [("x", "terminal COM of the board"), ("y", "post-a, joint 1"), ("z", "com of the inner beam")]
     assert [value for value, _ in narrowed(points, "com")] == ["x", "z"]
     assert narrowed(points, "") == points
+
+
+def test_a_point_is_found_by_the_name_it_has_in_files_and_plus_is_not_minus() -> None:
+    points = [("p", "board · AUX+"), ("m", "board · AUX-"), ("s", "stop-feed")]
+    assert [value for value, _ in narrowed(points, "board.aux-")] == ["m"]
+    assert [value for value, _ in narrowed(points, "aux")] == ["p", "m"]
+    assert [value for value, _ in narrowed(points, "stop feed")] == ["s"]

@@ -5,6 +5,7 @@ The clock goes on meanwhile: at a gate, too, a leaf keeps moving while somebody 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from typing import ClassVar
 
@@ -24,6 +25,8 @@ from simgate.tui.keys import hints, keymap_of
 from simgate.tui.messages import Act
 from simgate.tui.screens.modal import Over
 from simgate.tui.tools import TITLES, Choice, Tool, Work, works
+
+WITHIN = re.compile(r"(?<=\w)[-.](?=\w)")  # between the parts of one name
 
 
 class ChoiceList(Vertical):
@@ -132,7 +135,8 @@ def _distance(label: str, parts: Sequence[str]) -> tuple[int, bool]:
 
 
 def _folded(text: str) -> str:
-    return text.lower().replace("-", " ")
+    """In small letters, 'stop-feed' and 'board.COM' as two words each; the minus of AUX- stays."""
+    return WITHIN.sub(" ", text.lower())
 
 
 def _label(words: str) -> Content:
