@@ -63,6 +63,7 @@ OF_STYLE = (
 BELOW = ("simgate.bench.", "simgate.wiring.", "simgate.plant.", "simgate.practice.")
 
 _SITES: dict[str, Site] = {}
+_SLOTS: dict[type, tuple[tuple[str, types.MemberDescriptorType], ...]] = {}
 
 
 def site(name: str) -> Site:
@@ -110,17 +111,19 @@ def parts(thing: object) -> Iterator[tuple[str, object]]:
             continue
 
 
-@cache
 def _slots(of: type) -> tuple[tuple[str, types.MemberDescriptorType], ...]:
     """The slots of a type: reading one by its descriptor runs nobody's code."""
-    found = []
-    for kind in of.__mro__:
-        slots = kind.__dict__.get("__slots__", ())
-        for name in (slots,) if isinstance(slots, str) else tuple(slots):
-            held = getattr(kind, name, None)
-            if isinstance(held, types.MemberDescriptorType):
-                found.append((name, held))
-    return tuple(found)
+    if of not in _SLOTS:
+        names = ((kind, kind.__dict__.get("__slots__", ())) for kind in of.__mro__)
+        found = [
+            (name, getattr(kind, name, None))
+            for kind, slots in names
+            for name in ((slots,) if isinstance(slots, str) else tuple(slots))
+        ]
+        _SLOTS[of] = tuple(
+            (name, held) for name, held in found if isinstance(held, types.MemberDescriptorType)
+        )
+    return _SLOTS[of]
 
 
 def knows(value: object) -> str:

@@ -38,6 +38,7 @@ from simgate.practice.diagnosis.worlds import CHANGES, Worlds
 
 TELL_LESS = ("continuity", "diode")  # than ohms
 RENEWALS = (a.RemakeWire, a.Renew, a.ReplaceFuse, a.FitHead)
+PUT_IN = (StateKind.SPARE, StateKind.LINKED, StateKind.PLUGGED)  # to look: paid, whatever it tells
 TRIES = (
     a.AddLink,
     a.PartWire,
@@ -243,7 +244,11 @@ class Trail:
         """The display after work on the copper, mains on."""
         state = self._state()
         if state is not None and state.kind in PICTURED:
-            self.ledger.passing(at_work(self.ledger.looks, state), f"display and lamps, {in_state(state)}")
+            numbers, words = at_work(self.ledger.looks, state), f"display and lamps, {in_state(state)}"
+            if state.kind in PUT_IN:
+                self.ledger.saw(numbers, words)
+            else:
+                self.ledger.passing(numbers, words)
             return
         done = len(self._worlds.done)
         if self._driven or not self._mains or not done:

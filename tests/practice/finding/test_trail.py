@@ -168,6 +168,31 @@ def test_wasteful_checks_by_their_names(actions: tuple[do.Action, ...], waste: W
     assert finding(*actions).looks[-1].waste is waste
 
 
+@pytest.mark.parametrize(
+    ("put_in", "state", "fetched"),
+    [
+        (do.SpareBeam("beam-gate", True), "spare", "spare"),
+        (do.AddLink("board.COM", "board.GUARD-C"), "linked", "link"),
+    ],
+)
+def test_what_is_put_in_for_a_look_is_paid_also_when_it_tells_nothing(
+    put_in: do.Action, state: str, fetched: str
+) -> None:
+    (taken,) = measured(do.Mains(False), put_in, do.Mains(True)).trail.ledger.taken
+    table = costs()
+    assert taken.bits == 0.0
+    assert taken.seconds >= table.of_state(state) + table.to_fetch(fetched) + table.place.look
+
+
+def test_the_three_wasteful_checks_are_called_as_the_course_calls_them() -> None:
+    """X3: premature, redundant, irrelevant, and no fourth; what the table has no look for is not weighed."""
+    assert {one.value for one in Waste if one not in (Waste.NONE, Waste.UNKNOWN)} == {
+        "premature",
+        "redundant",
+        "irrelevant",
+    }
+
+
 def test_bits_add_up_to_the_surprise_that_it_is_this_one() -> None:
     ledger = measured(*FOUND).trail.ledger
     bits = math.fsum(one.bits for one in ledger.taken)
