@@ -57,8 +57,8 @@ def decoded(data: bytes) -> str:
 @lru_cache(maxsize=32)  # a job is read with its site, a lint reads a file more than once; nobody writes to it
 def parsed(text: str) -> Mapping[str, Any]:
     """The values of TOML `text`. Raises NotToml."""
-    if deep := _DOTTED.search(text):
-        raise NotToml(f"a key of more than {MOST_PARTS} parts", "fewer", _line_at(text, deep.start()))
+    if (deep := _too_deep(text)) is not None:
+        raise NotToml(f"a key of more than {MOST_PARTS} parts", "fewer", deep)
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -71,6 +71,14 @@ def parsed(text: str) -> Mapping[str, Any]:
         digits = _DIGITS.search(text)
         line = _line_at(text, digits.start()) if digits else 1
         raise NotToml("a number that cannot be read", "TOML of ordinary numbers and dates", line) from None
+
+
+def _too_deep(text: str) -> int | None:
+    """The line of the first key with too many parts; only lines with so many dots are searched for one."""
+    for number, line in enumerate(text.split("\n"), 1):
+        if line.count(".") >= MOST_PARTS and _DOTTED.search(line):
+            return number
+    return None
 
 
 def _key_in_words(parts: str) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from pathlib import Path
 
 from simgate.bench.site_cables import cable_problems
@@ -17,8 +18,9 @@ from simgate.bench.site_devices import LineBeam, device_problems, line_beam
 from simgate.bench.site_file import EndFile, SiteFile
 from simgate.bench.site_iron import leaf_problems, leaf_specs
 from simgate.board.signals import LEAVES
-from simgate.files import Document, Problem, UserError, find, line_of, nearest, read, shown
+from simgate.files import Document, Problem, UserError, find, line_of, nearest, parse, shaped, shown
 from simgate.plant.spec import LeafKind, LockSpec, PlantSpec
+from simgate.toml_text import parsed
 from simgate.wiring.check import board_points, check, terminals
 from simgate.wiring.spec import WiringSpec
 
@@ -76,7 +78,14 @@ class Site:
 def load_site(name: str, beside: Path | None = None) -> Site:
     """The site called `name` (shipped) or at that path. Raises UserError with every mistake."""
     path = find("sites", name, beside)
-    file, document = read(path, SiteFile, path.name)
+    document = parse(path, path.name)
+    return _site(path.stem, document.name, document.text)
+
+
+@lru_cache(maxsize=16)  # most jobs share theirs with others
+def _site(name: str, file_name: str, text: str) -> Site:
+    document = Document(file_name, text, parsed(text))
+    file = shaped(document, SiteFile)
     problems = list(_meaning(file, document))
     if problems:
         raise UserError(problems)
@@ -85,7 +94,7 @@ def load_site(name: str, beside: Path | None = None) -> Site:
     if misplaced:
         raise UserError(misplaced)
     return Site(
-        path.stem,
+        name,
         file.title,
         plant,
         _checked(wiring_of(file), file, document),

@@ -272,7 +272,8 @@ def inquiry_of(setup: Setup, complaint: tuple[Complaint, ...] = ()) -> Inquiry |
     """The inquiry into what is wrong with a job's gate; None for nothing, or nothing that a look shows."""
     if not setup.faults:
         return None
-    return _inquiry(replace(setup, seed=0, text=""), complaint)
+    gate = replace(setup, job="", seed=0, text="", exam=False)  # without what only marks and tape know
+    return _inquiry(gate, complaint)
 
 
 @lru_cache(maxsize=8)
