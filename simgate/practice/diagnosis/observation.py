@@ -209,6 +209,11 @@ def _all(harness: Harness, states: tuple[State, ...]) -> Iterator[tuple[How, Sta
                 yield How.OHMS, state, a, b
         elif state.kind in (StateKind.STALLED, StateKind.FULL_FORCE):
             yield How.FORCE, state, str(state.leaf), ""
+            if state.kind is StateKind.FULL_FORCE:
+                own = f"{BOARD}.MOTOR-{LEAF_NAMES[state.leaf]}+"
+                for wire in spec.wires:
+                    if own in (wire.a, wire.b):
+                        yield How.CLAMP, state, wire.name, ""
         elif state.kind is StateKind.DEAD_SWUNG:
             for a, b in cores:
                 yield How.OHMS, state, a, b

@@ -288,13 +288,15 @@ class Stand:
         self, state: State, rows: list[tuple[int, Observation]], shown: Shown, at_rest: Solution
     ) -> None:
         driven = shown.jogs[state.leaf] if shown.jogs else Driven("dark")
-        force = 0.0
+        force, at_stall = 0.0, at_rest
         if driven.duty:
             solution = self._settle(State(StateKind.REST), driven.relays)
             if solution.powered:
                 gauge = JOGGED_AT
                 if state.kind is StateKind.FULL_FORCE:
                     driven, gauge = self.wits.at_most(driven, state.leaf), Gauge(0.0, self.wits.soft_start)
-                force = self._leaves.jogged(solution.word, state.leaf, driven, gauge).force
-        for number, _ in rows:
-            self.readings[number] = force
+                word = solution.word
+                _, duties, emfs, _, force = self._leaves.jogged(word, state.leaf, driven, gauge)
+                at_stall = self.harness.solve_live(word, duties, emfs)
+        for number, look in rows:
+            self.readings[number] = at_stall.current(look.a) if look.how is How.CLAMP else force

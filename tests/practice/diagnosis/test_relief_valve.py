@@ -15,6 +15,7 @@ from simgate.practice.diagnosis.costs import costs, typical
 from simgate.practice.diagnosis.observation import How
 from simgate.practice.diagnosis.stand import Stand
 from simgate.practice.diagnosis.states import StateKind
+from simgate.practice.diagnosis.table import build
 from simgate.wiring.faults import Fault, FaultKind
 
 SITE = load_site("park-oil")
@@ -84,3 +85,9 @@ def test_hands_find_at_the_bench_what_the_table_says(fault: Fault | None) -> Non
 
 def test_what_the_board_limits_sooner_hides_it() -> None:
     assert at_the_bench(LATE, 50, 35) == at_the_bench(None, 50, 35)
+
+
+def test_a_valve_set_too_high_is_told_from_every_other_fault_of_the_site() -> None:
+    """The gauge may take it for wind; the clamp does not: beyond its valve the motor draws more."""
+    table = build(Setup(job="test", site=SITE))
+    assert (table.faults.index(LATE) + 1,) in [tuple(its) for its in table.classes]
