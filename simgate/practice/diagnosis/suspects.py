@@ -13,7 +13,7 @@ the suspects; it is from the moment that none of those fits any more.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from simgate.practice.diagnosis.costs import costs
 from simgate.practice.diagnosis.dead import Reading
@@ -36,6 +36,7 @@ class Suspects:
     size: int
     seen: tuple[Reading, ...]
     capped: bool = False
+    _pars: dict[frozenset[str], Par] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def first(self) -> tuple[int, ...]:
@@ -43,8 +44,14 @@ class Suspects:
         return tuple(self.table.suspects)
 
     def par(self, opened: Sequence[str] = ()) -> Par:
-        """Par for telling them apart until something is sure to be wrong. opened: what is fetched or open."""
-        return par(self.table, self.first, opened=opened)
+        """Par for telling them apart until something is sure to be wrong. opened: what is fetched or open.
+
+        Searched for once: every run of a job is measured by it.
+        """
+        found = self._pars.get(frozenset(opened))
+        if found is None:
+            found = self._pars[frozenset(opened)] = par(self.table, self.first, opened=opened)
+        return found
 
     def solved(self, suspects: tuple[int, ...]) -> bool:
         """Whether something is sure to be wrong, or nothing more can be told apart."""

@@ -7,6 +7,8 @@ gate, and the cheapest try at which something shows is counted.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from simgate.practice.diagnosis.costs import costs
 from simgate.practice.diagnosis.evidence import Seen
 from simgate.practice.diagnosis.inquiry import Inquiry
@@ -20,6 +22,7 @@ MOST_LOOKS = 60  # far more than any plan takes
 AFTER = "display and input lamps after the work"
 
 
+@lru_cache(maxsize=8)  # as many as inquiries are kept: every run of a job is measured by it
 def good_way(inquiry: Inquiry) -> tuple[Taken, ...]:
     """Each look that a good hand would take with what is wrong here."""
     ledger = Ledger(inquiry)
