@@ -16,6 +16,7 @@ from simgate.wiring.spec import WireSpec, WiringSpec
 from simgate.wiring.tables import (
     BOARD,
     LEAF_NAMES,
+    ZERO,
     BoardPart,
     board_copper,
     conductors,
@@ -150,12 +151,12 @@ def device_parts(fitting: Fitting, bits: Mapping[str, int]) -> Iterator[Part]:
 def leak_parts(wires: Iterable[Wire], rain: float) -> Iterator[Part]:
     """Ways to 0 V where there should be none. rain: 0 to 1."""
     for wire in wires:
-        if wire.b == f"{BOARD}.0V":
+        if wire.b == ZERO:
             continue
         if wire.leak:
-            yield Part(f"leak/{wire.spec.name}", wire.b, f"{BOARD}.0V", 1.0 / wire.leak)
+            yield Part(f"leak/{wire.spec.name}", wire.b, ZERO, 1.0 / wire.leak)
         if wire.wet and rain:
-            yield Part(f"wet/{wire.spec.name}", wire.b, f"{BOARD}.0V", rain / wire.wet)
+            yield Part(f"wet/{wire.spec.name}", wire.b, ZERO, rain / wire.wet)
 
 
 def link_parts(links: Iterable[tuple[str, str]]) -> Iterator[Part]:

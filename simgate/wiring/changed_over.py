@@ -13,9 +13,8 @@ from simgate.wiring.fault_kind import Kind
 from simgate.wiring.harness import Harness
 from simgate.wiring.site_faults import may_touch
 from simgate.wiring.spec import Fault, FaultKind, WireSpec
-from simgate.wiring.tables import BOARD, LEAF_NAMES
+from simgate.wiring.tables import BOARD, COM, LEAF_NAMES
 
-COM = f"{BOARD}.COM"  # of a contact's two cores one comes from here
 # Pairs of screws whose cores are as good either way round, or turn a motor round.
 EITHER_WAY = ("LAMP", "LOCK", "LIGHT", *(f"MOTOR-{leaf}" for leaf in LEAF_NAMES))
 LINE = frozenset({f"{BOARD}.LINE-1", f"{BOARD}.LINE-2"})
@@ -38,6 +37,7 @@ def _places(harness: Harness) -> Iterator[str]:
 def _matters(one: str, other: str) -> bool:
     pair = frozenset((one, other))
     same = any(pair == {f"{BOARD}.{name}+", f"{BOARD}.{name}-"} for name in EITHER_WAY)
+    # of a contact's two cores one comes from COM
     return COM not in pair and pair != LINE and not same
 
 

@@ -25,7 +25,7 @@ from simgate.wiring.harness import Harness
 from simgate.wiring.head_faults import ARTICLE_KINDS
 from simgate.wiring.site_faults import SITE_KINDS, may_touch
 from simgate.wiring.spec import DeviceKind, Fault, FaultKind
-from simgate.wiring.tables import BOARD, LEAF_NAMES
+from simgate.wiring.tables import BOARD, COM, LEAF_NAMES
 
 __all__ = [
     "Fault",
@@ -51,13 +51,13 @@ def places(harness: Harness, kind: FaultKind) -> tuple[str, ...]:
 
 def check(harness: Harness, fault: Fault) -> None:
     """Raise UserError when a fault is there already, or for a place or amount that its kind has not."""
-    here = _same_place(fault)
+    here = fault.where
     if present(harness, fault):
         raise UserError(
             problem(fault.kind.value, f"{fault.place}, there already", "a fault that is not in yet")
         )
     known = places(harness, fault.kind)
-    if not any(_same_place(Fault(fault.kind, place)) == here for place in known):
+    if not any(Fault(fault.kind, place).where == here for place in known):
         raise UserError(problem(fault.kind.value, shown(fault.place), nearest(fault.place, known)))
     kind = row(fault.kind)
     if not kind.least <= fault.amount <= kind.most:
@@ -68,10 +68,10 @@ def check(harness: Harness, fault: Fault) -> None:
 def inject(harness: Harness, fault: Fault) -> None:
     """Put a fault in. Raises UserError, with nothing changed, where `check` does."""
     check(harness, fault)
-    here = _same_place(fault)
+    here = fault.where
     _KINDS[fault.kind].put(harness, fault)
     harness.changed()
-    harness.injected = [*(old for old in harness.injected if _same_place(old) != here), fault]
+    harness.injected = [*(old for old in harness.injected if old.where != here), fault]
 
 
 def mend(harness: Harness, fault: Fault) -> None:
@@ -79,14 +79,14 @@ def mend(harness: Harness, fault: Fault) -> None:
 
     Raises UserError for a fault that nobody put in.
     """
-    here = _same_place(fault)
-    if here not in [_same_place(old) for old in harness.injected]:
+    here = fault.where
+    if here not in [old.where for old in harness.injected]:
         there = ", ".join(f"{old.kind.value} at {old.place}" for old in harness.injected) or "no fault is in"
         raise UserError(problem(fault.kind.value, shown(fault.place), there))
     if present(harness, fault):
         _KINDS[fault.kind].undo(harness, fault)
         harness.changed()
-    harness.injected = [old for old in harness.injected if _same_place(old) != here]
+    harness.injected = [old for old in harness.injected if old.where != here]
 
 
 def present(harness: Harness, fault: Fault) -> bool:
@@ -100,11 +100,6 @@ def present(harness: Harness, fault: Fault) -> bool:
 def outstanding(harness: Harness) -> tuple[Fault, ...]:
     """The faults that were put in and are still there, in the order they came."""
     return tuple(fault for fault in harness.injected if present(harness, fault))
-
-
-def _same_place(fault: Fault) -> tuple[FaultKind, frozenset[str]]:
-    """A pair is the same pair either way round."""
-    return fault.kind, frozenset(fault.place.split("|"))
 
 
 def _two(place: str) -> tuple[str, str]:
@@ -178,7 +173,7 @@ def _links_there(harness: Harness) -> Iterator[str]:
 def _links_to_forget(harness: Harness) -> Iterator[str]:
     """Where a link is put in for testing: COM to a guard, or across a normally closed contact."""
     taken = [*_meant(harness), *(frozenset(link) for link in harness.links())]
-    pairs = [(f"{BOARD}.COM", f"{BOARD}.{name}") for name in INPUTS_TO_LINK]
+    pairs = [(COM, f"{BOARD}.{name}") for name in INPUTS_TO_LINK]
     for device in harness.spec.devices:
         if device.kind in CONTACTS_TO_LINK:
             one, other = CONTACTS_TO_LINK[device.kind]

@@ -22,7 +22,7 @@ from simgate.wiring.loops import Shunted
 from simgate.wiring.network import MEMO_LIMIT, Network, Part, network_of
 from simgate.wiring.network import Solution as NetworkSolution
 from simgate.wiring.spec import DeviceKind, DeviceSpec, WiringSpec
-from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, contacts_of, devices
+from simgate.wiring.tables import BOARD, LEAF_NAMES, ZERO, board_copper, contacts_of, devices
 
 __all__ = ["Harness", "Solution", "board_points", "terminals"]
 
@@ -65,7 +65,7 @@ class Harness(Copper):
         self._nodes = (*self._points, *build.inner_nodes(spec.leaves))
         self._index = network_of(self._nodes, ()).index
         of_leaves = [name.format(leaf=leaf) for leaf in LEAF_NAMES for name in table.leaf_inputs]
-        nowhere = self._index[f"{BOARD}.0V"]  # a leaf that is not there
+        nowhere = self._index[ZERO]  # a leaf that is not there
         self._inputs = itemgetter(
             *(self._index.get(f"{BOARD}.{name}", nowhere) for name in [*table.inputs, *of_leaves])
         )

@@ -11,10 +11,9 @@ from simgate.wiring.fault_kind import Kind
 from simgate.wiring.harness import Harness
 from simgate.wiring.mains import CORES
 from simgate.wiring.spec import Fault, FaultKind
-from simgate.wiring.tables import BOARD
+from simgate.wiring.tables import BOARD, ZERO
 
 SUPPLY, BATTERY, WIND = "supply", "battery", "wind"
-GROUND = f"{BOARD}.0V"
 
 
 # Cables -------------------------------------------------------------------------------------------
@@ -26,7 +25,7 @@ def _wires(harness: Harness) -> Iterator[str]:
 
 def _leak_places(harness: Harness) -> Iterator[str]:
     """Cores that do not end at 0 V themselves."""
-    return (wire.name for wire in harness.wires() if wire.b != GROUND)
+    return (wire.name for wire in harness.wires() if wire.b != ZERO)
 
 
 def _wire_amount(places: Callable[[Harness], Iterator[str]], name: str) -> Kind:

@@ -170,6 +170,11 @@ class Fault:
     place: str
     amount: float = 0.0
 
+    @property
+    def where(self) -> tuple[FaultKind, frozenset[str]]:
+        """Kind and place; a pair is the same pair either way round."""
+        return self.kind, frozenset(self.place.split("|"))
+
 
 @dataclass(frozen=True, slots=True)
 class WireState:

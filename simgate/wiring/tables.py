@@ -15,6 +15,7 @@ import msgspec
 from simgate.files import Problem, Shape, UserError, read
 
 BOARD = "board"
+COM, ZERO = f"{BOARD}.COM", f"{BOARD}.0V"
 LEAF_NAMES = ("A", "B")
 
 

@@ -8,10 +8,8 @@ from contextlib import contextmanager
 from simgate.bench.contacts import Contacts
 from simgate.practice.diagnosis.states import EDGE, State, StateKind, cores_at
 from simgate.wiring.fitting import FOOT_OHMS, Fitting
-from simgate.wiring.tables import BOARD, conductors
+from simgate.wiring.tables import BOARD, COM, ZERO, conductors
 from simgate.wiring.trial import TrialHarness
-
-COM, ZERO = f"{BOARD}.COM", f"{BOARD}.0V"
 
 
 @contextmanager

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from simgate.wiring.tables import BOARD
+from simgate.wiring.tables import COM, ZERO
 from simgate.wiring.trial import TrialHarness
 
 Reading = float | str | tuple[object, ...] | None  # None: 'OL'
@@ -20,8 +20,7 @@ class DeadCopper:
     def __init__(self, harness: TrialHarness) -> None:
         self._harness = harness
         self._index = harness.network.index
-        self._zero = self._index[f"{BOARD}.0V"]
-        self._com = self._index[f"{BOARD}.COM"]
+        self._zero, self._com = self._index[ZERO], self._index[COM]
         self._inverses: dict[object, dict[tuple[int, int], float] | None] = {}
 
     def at(self, word: int) -> Callable[[str, str], Reading]:

@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
-from itertools import count
 
 from simgate.bench.setup import Setup
 from simgate.files import UserError
@@ -20,9 +19,9 @@ from simgate.practice.diagnosis.costs import costs
 from simgate.practice.diagnosis.dead import Reading
 from simgate.practice.diagnosis.evidence import Seen, Work, told, tolerance_in
 from simgate.practice.diagnosis.likely import Account, compared, likely
-from simgate.practice.diagnosis.observation import How
+from simgate.practice.diagnosis.seeing import picture
 from simgate.practice.diagnosis.stand import Stand
-from simgate.practice.diagnosis.states import StateKind
+from simgate.practice.diagnosis.states import State, StateKind
 from simgate.practice.diagnosis.suspects import Suspects
 from simgate.practice.diagnosis.table import Faults, known_faults, mend, prior, tabled, total, touches
 from simgate.practice.diagnosis.worlds import World, left_of
@@ -30,7 +29,6 @@ from simgate.wiring.faults import Fault
 
 TRIED = 500  # sets of more than one fault
 HELD = 150
-AT_ONCE = (How.DISPLAY, How.LAMPS)  # what everybody sees who opens the lid
 
 
 class Inquiry:
@@ -45,25 +43,23 @@ class Inquiry:
         self.stand = Stand(setup)
         self.truth: Faults = setup.faults
         self._every = known_faults(self.stand, setup.faults) if every is None else tuple(every)
-        self._rank = {_place(fault): n for n, fault in enumerate(self._every)}
+        self._rank = {fault.where: n for n, fault in enumerate(self._every)}
         self._whole = total(self._every)
         self._rows: dict[Faults, tuple[Reading, ...]] = {}
         self._some: dict[Faults, dict[int, Reading]] = {}
         self._left: dict[tuple[Faults, tuple[Work, ...]], Faults] = {}
         self._off: dict[tuple[Seen, ...], tuple[Reading, ...]] = {}
         self._wider: dict[object, Suspects] = {}
-        self._among = tuple(told.among for told in complaint if told.among)
+        self._among = tuple(one.among for one in complaint if one.among)
         looks = self.stand.looks
-        self.at_once = tuple(
-            n for n, look in enumerate(looks) if look.how in AT_ONCE and look.state.kind is StateKind.REST
-        )
-        told = (n for n, look in enumerate(looks) if any(one.tells(look) for one in complaint))
-        self.complaint = Seen((), tuple(dict.fromkeys((*self.at_once, *told))))
+        self.at_once = picture(looks, State(StateKind.REST))
+        briefed = (n for n, look in enumerate(looks) if any(one.tells(look) for one in complaint))
+        self.complaint = Seen((), tuple(dict.fromkeys((*self.at_once, *briefed))))
 
     @property
     def shows(self) -> bool:
         """Whether what is wrong is known as something that the site can have, and some look shows it."""
-        return all(_place(one) in self._rank for one in self.truth) and self.apart(self.truth, ())
+        return all(one.where in self._rank for one in self.truth) and self.apart(self.truth, ())
 
     def apart(self, some: Faults, others: Faults) -> bool:
         """Whether any look tells these faults from those."""
@@ -139,13 +135,13 @@ class Inquiry:
         if size == len(self.truth):
             found.append(self.truth)
         capped = False
-        for tried, its in zip(count(), self._likely(refuted, size, seen)):
+        for tried, its in enumerate(self._likely(refuted, size, seen)):
             if tried == TRIED or len(found) == HELD:
                 capped = True
                 break
             if self._known(its) is not self.truth and self.fits(its, seen) and self.stand.together(*its):
                 found.append(its)
-        return sorted(found, key=lambda its: [self._rank[_place(one)] for one in its]), capped
+        return sorted(found, key=lambda its: [self._rank[one.where] for one in its]), capped
 
     def _likely(self, refuted: Sequence[Faults], size: int, seen: tuple[Seen, ...]) -> Iterator[Faults]:
         """Every set of so many faults, in the order in which they are worth trying."""
@@ -164,7 +160,7 @@ class Inquiry:
         for its in refuted:
             base = Account((), 0, 0)
             for fault in its:
-                base = base.with_one(accounts[self._every[self._rank[_place(fault)]]])
+                base = base.with_one(accounts[self._every[self._rank[fault.where]]])
             bases.append(base)
         return likely(tuple(accounts.values()), bases, size, odd)
 
@@ -263,7 +259,7 @@ class Inquiry:
 
     def _known(self, its: Faults) -> Faults:
         """The same faults as they are kept: what is wrong in the order in which the job has it."""
-        if len(its) == len(self.truth) and {*map(_place, its)} == {*map(_place, self.truth)}:
+        if len(its) == len(self.truth) and {one.where for one in its} == {one.where for one in self.truth}:
             return self.truth
         return its
 
@@ -280,11 +276,6 @@ def inquiry_of(setup: Setup, complaint: tuple[Complaint, ...] = ()) -> Inquiry |
 def _inquiry(setup: Setup, complaint: tuple[Complaint, ...]) -> Inquiry | None:
     inquiry = Inquiry(setup, complaint)
     return inquiry if inquiry.shows else None
-
-
-def _place(fault: Fault) -> tuple[object, frozenset[str]]:
-    """A fault by kind and place, a pair of points either way round."""
-    return fault.kind, frozenset(fault.place.split("|"))
 
 
 def _sits(fault: Fault, names: Sequence[str]) -> bool:

@@ -20,11 +20,10 @@ from simgate.practice.diagnosis.dead import Reading
 from simgate.practice.diagnosis.states import State, StateKind
 from simgate.wiring.harness import Solution
 from simgate.wiring.spec import WireSpec
-from simgate.wiring.tables import BOARD
+from simgate.wiring.tables import BOARD, ZERO
 from simgate.wiring.trial import TrialHarness
 from simgate.wiring.varied import Varied
 
-ZERO = f"{BOARD}.0V"
 Off = tuple[str, str, str]  # a core, and the two points between which ohms are read with it off
 Ohms = Callable[[str, str, str], Reading]
 

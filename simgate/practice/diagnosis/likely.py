@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import cast
 
 from simgate.practice.diagnosis.costs import Tolerance
@@ -73,24 +74,22 @@ def likely(singles: Sequence[Account], bases: Sequence[Account], size: int, odd:
     """
     rank = {fault: n for n, one in enumerate(singles) for fault in one.its}
     given: set[Faults] = set()
-    smaller = singles if size == 2 else [one for one in bases if len(one.its) == size - 1]
-    for few in ([one for one in bases if len(one.its) == size - 1], smaller):
+    for few in _one_less(singles, bases, size, odd, rank):
         for one in _ordered(few, singles, odd, rank):
             if one.its not in given:
                 given.add(one.its)
                 yield one.its
-    if size > 2:
-        level = list(singles)
-        for _ in range(size - 2):
-            level = _first(_ordered(level, singles, odd, rank))
-        for one in _ordered(level, singles, odd, rank):
-            if one.its not in given:
-                given.add(one.its)
-                yield one.its
 
 
-def _first(some: Iterator[Account]) -> list[Account]:
-    return [one for _, one in zip(range(BEAM), some, strict=False)]
+def _one_less(
+    singles: Sequence[Account], bases: Sequence[Account], size: int, odd: int, rank: dict[Fault, int]
+) -> Iterator[Sequence[Account]]:
+    """The sets of one fault less to go on from: the bases, and only then the most likely of all others."""
+    yield [one for one in bases if len(one.its) == size - 1]
+    level = singles
+    for _ in range(size - 2):
+        level = list(islice(_ordered(level, singles, odd, rank), BEAM))
+    yield level
 
 
 def _ordered(

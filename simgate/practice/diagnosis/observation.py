@@ -18,9 +18,7 @@ from simgate.wiring.check import ENCODERS
 from simgate.wiring.harness import Harness
 from simgate.wiring.mains import EARTH
 from simgate.wiring.spec import DeviceKind, WiringSpec
-from simgate.wiring.tables import BOARD, LEAF_NAMES, board_copper, devices
-
-ZERO, COM = f"{BOARD}.0V", f"{BOARD}.COM"
+from simgate.wiring.tables import BOARD, COM, LEAF_NAMES, ZERO, board_copper, devices
 
 
 class How(Enum):

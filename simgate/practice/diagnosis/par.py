@@ -17,11 +17,11 @@ from simgate.practice.diagnosis.floor import floor
 from simgate.practice.diagnosis.information import entropy, gain
 from simgate.practice.diagnosis.observation import How
 from simgate.practice.diagnosis.plan import Plan, Working, ranked
-from simgate.practice.diagnosis.states import StateKind
+from simgate.practice.diagnosis.seeing import picture
+from simgate.practice.diagnosis.states import State, StateKind
 from simgate.practice.diagnosis.table import SOUND, Table
 from simgate.practice.diagnosis.words import why
 
-AT_ONCE = (How.DISPLAY, How.LAMPS)  # what everybody sees who opens the lid
 WIDTH = 6  # of the look-ahead
 AHEAD = 30  # suspects up to which the working plan looks one test ahead
 WORK = 400_000  # of the search: nodes opened times the square of the tests, which is what opening one takes
@@ -43,6 +43,16 @@ class Par:
     bits: float
     first: int | None
     proven: bool
+
+    @property
+    def looking(self) -> float:
+        """Expected seconds of looking, mending apart."""
+        return self.seconds - self.mending
+
+    @property
+    def least_looking(self) -> float:
+        """What no plan's looking is below."""
+        return self.least - self.mending
 
     @property
     def within(self) -> float:
@@ -81,7 +91,7 @@ class Step:
 
 def fault_set(table: Table, suspect: int, looks: Sequence[int] | None = None) -> tuple[int, ...]:
     """The suspects that show what this one shows at these looks; unless given: display and lamps at rest."""
-    chosen = _at_once(table) if looks is None else looks
+    chosen = picture(table.looks, State(StateKind.REST)) if looks is None else looks
     alike = []
     for other in range(1, len(table.faults) + 1):
         if all(table.outcomes[look][other] == table.outcomes[look][suspect] for look in chosen):
@@ -177,14 +187,6 @@ def look_number(table: Table, how: How, a: str, b: str = "", kind: StateKind = S
 def _check(suspects: Sequence[int]) -> None:
     if not suspects or SOUND in suspects:
         raise ValueError("par needs suspects, the sound gate not among them")
-
-
-def _at_once(table: Table) -> list[int]:
-    return [
-        number
-        for number, look in enumerate(table.looks)
-        if look.how in AT_ONCE and look.state.kind is StateKind.REST
-    ]
 
 
 def tree(plan: Plan) -> int:

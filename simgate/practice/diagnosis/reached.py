@@ -13,9 +13,8 @@ from simgate.practice.diagnosis.states import EDGE, LIFTED, LINKABLE, State, Sta
 from simgate.practice.diagnosis.worlds import World, Worlds
 from simgate.wiring.harness import Harness
 from simgate.wiring.spec import WiringSpec
-from simgate.wiring.tables import BOARD
+from simgate.wiring.tables import BOARD, COM, ZERO
 
-COM, ZERO = f"{BOARD}.COM", f"{BOARD}.0V"
 POURED = 1.0  # of rain
 
 

@@ -39,8 +39,8 @@ def on_the_way(looks: Sequence[Observation], leaf: int) -> tuple[int, ...]:
     )
 
 
-def at_work(looks: Sequence[Observation], state: State) -> tuple[int, ...]:
-    """Display and lamps while something is worked."""
+def picture(looks: Sequence[Observation], state: State) -> tuple[int, ...]:
+    """Display and lamps in a state: at rest, what everybody sees who opens the lid."""
     return tuple(
         number
         for number, look in enumerate(looks)

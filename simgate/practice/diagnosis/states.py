@@ -10,7 +10,7 @@ from enum import Enum
 
 from simgate.bench.site import Site
 from simgate.wiring.spec import DeviceKind, WiringSpec
-from simgate.wiring.tables import BOARD, LEAF_NAMES, contacts_of
+from simgate.wiring.tables import BOARD, COM, LEAF_NAMES, contacts_of
 
 EDGE = f"{BOARD}.EDGE"
 
@@ -121,7 +121,7 @@ def _by_hand(spec: WiringSpec) -> Iterator[State]:
         yield from (State(kind, wire.name) for wire in spec.wires)
     meant = [frozenset(link) for link in spec.links]
     for name in LINKABLE:
-        if frozenset((f"{BOARD}.COM", f"{BOARD}.{name}")) not in meant:
+        if frozenset((COM, f"{BOARD}.{name}")) not in meant:
             yield State(StateKind.LINKED, name)
     if cores_at(spec, EDGE):
         yield State(StateKind.PLUGGED)

@@ -105,9 +105,8 @@ class Table:
 
     def suspect(self, fault: Fault) -> int:
         """The number of a fault by kind and place. Raises ValueError when the site cannot have it."""
-        places = frozenset(fault.place.split("|"))
         for number, known in enumerate(self.faults, 1):
-            if known.kind is fault.kind and frozenset(known.place.split("|")) == places:
+            if known.where == fault.where:
                 return number
         raise ValueError(f"{fault.kind.value} at {fault.place}: not a fault that this site can have")
 
@@ -161,12 +160,9 @@ def known_faults(stand: Stand, given: Sequence[Fault]) -> tuple[Fault, ...]:
     Of two of a kind that are given with amounts of their own, the first is the measure for all others.
     """
     amounts = {fault.kind: fault.amount for fault in reversed(given)}
-    own = {(fault.kind, frozenset(fault.place.split("|"))): fault for fault in given}
+    own = {fault.where: fault for fault in given}
     return tuple(
-        own.get(
-            (fault.kind, frozenset(fault.place.split("|"))),
-            Fault(fault.kind, fault.place, amounts.get(fault.kind, fault.amount)),
-        )
+        own.get(fault.where, Fault(fault.kind, fault.place, amounts.get(fault.kind, fault.amount)))
         for fault in stand.faults()
     )
 

@@ -25,12 +25,12 @@ from simgate.practice.diagnosis.observation import PICTURED, How, priced
 from simgate.practice.diagnosis.reached import reached
 from simgate.practice.diagnosis.seeing import (
     LINE_PAGE,
-    at_work,
     before_work,
     by_eye,
     false_reading,
     of_drive,
     on_the_way,
+    picture,
 )
 from simgate.practice.diagnosis.states import State, StateKind
 from simgate.practice.diagnosis.words import in_state, plain, point
@@ -138,7 +138,7 @@ class Trail:
             self._worked.append(name)
         state = self._state()
         if state is not None and state.kind is StateKind.WORKED:
-            numbers = at_work(self.ledger.looks, state)
+            numbers = picture(self.ledger.looks, state)
             self._in_passing(numbers, f"display and input lamps, {in_state(state)}")
 
     def _noted(self, note: Note) -> None:
@@ -244,7 +244,7 @@ class Trail:
         """The display after work on the copper, mains on."""
         state = self._state()
         if state is not None and state.kind in PICTURED:
-            numbers, words = at_work(self.ledger.looks, state), f"display and lamps, {in_state(state)}"
+            numbers, words = picture(self.ledger.looks, state), f"display and lamps, {in_state(state)}"
             if state.kind in PUT_IN:
                 self.ledger.saw(numbers, words)
             else:

@@ -54,14 +54,19 @@ def did(harness: Harness, action: a.Action) -> None:
         return
 
 
+def _set_up(harness: Harness, setup: Setup, its: Faults) -> None:
+    """Heads and weather of the job, and these faults instead of its own."""
+    for name, stands in setup.heads:
+        harness.heads[name].start(stands)
+    harness.let_rain(setup.rain)
+    for fault in its:
+        faults.inject(harness, fault)
+
+
 def left_of(setup: Setup, its: Faults, done: Sequence[a.Action]) -> Faults:
     """What is left of these faults after that work. Only the copper is asked, nothing is solved."""
     copper = cast("Harness", Copper(setup.site.wiring))
-    for name, stands in setup.heads:
-        copper.heads[name].start(stands)
-    copper.let_rain(setup.rain)
-    for fault in its:
-        faults.inject(copper, fault)
+    _set_up(copper, setup, its)
     for action in done:
         did(copper, action)
     return tuple(fault for fault in its if faults.present(copper, fault))
@@ -74,12 +79,8 @@ class World:
         setup: Setup = stand.setup
         site = setup.site
         self.harness = TrialHarness(site.wiring)
-        for name, stands in setup.heads:
-            self.harness.heads[name].start(stands)
-        self.harness.let_rain(setup.rain)
         self.faults = its
-        for fault in its:
-            faults.inject(self.harness, fault)
+        _set_up(self.harness, setup, its)
         self.contacts = Contacts(site, self.harness, setup.mains)
         self._line = LineWires(site, self.harness, self.contacts)
         self._wits = stand.wits
