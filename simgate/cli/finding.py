@@ -8,7 +8,7 @@ from simgate.practice import finding_words as words
 
 if TYPE_CHECKING:
     from simgate.practice.debrief import Debrief
-    from simgate.practice.fault_finding import Look
+    from simgate.practice.finding_told import Look
 
 UNDER = " " * 19
 

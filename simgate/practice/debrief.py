@@ -23,7 +23,8 @@ from simgate.board.stimuli import Response
 from simgate.practice.conduct import ConductFault
 from simgate.practice.diagnosis.trail import Repair
 from simgate.practice.ending import Ending
-from simgate.practice.fault_finding import FaultFinding, measure, told
+from simgate.practice.fault_finding import measure
+from simgate.practice.finding_told import FaultFinding, told
 from simgate.practice.goals import Judged
 from simgate.practice.job import Job
 from simgate.practice.marks import PASS_MARK, Marks, Term, mark_measured

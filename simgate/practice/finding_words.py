@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from simgate.practice.fault_finding import FaultFinding, GoodLook, Look, Part, Waste, number
+from simgate.practice.finding_told import FaultFinding, GoodLook, Look, Part, Waste
 
+NUMBERS = {1: "one", 2: "two", 3: "three", 4: "four"}
 NEARLY = 0.005  # bits; less is shown as none
 
 WASTED = {
@@ -31,6 +32,11 @@ def sets_of(count: int, size: int) -> str:
     if size == 1:
         return f"{count} single fault{'' if count == 1 else 's'}"
     return f"{count} set{'' if count == 1 else 's'} of {number(size)} faults"
+
+
+def number(size: int) -> str:
+    """A small number in words."""
+    return NUMBERS.get(size, str(size))
 
 
 def told_line(look: Look) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from simgate.practice import finding_words as words
 from simgate.practice.debrief import Debrief, Moment
-from simgate.practice.fault_finding import FaultFinding, Look, Waste
+from simgate.practice.finding_told import FaultFinding, Look, Waste
 from simgate.tui.captions import clock
 from simgate.tui.panes.hanging import Line
 

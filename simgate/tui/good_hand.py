@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from simgate.bench import actions as do
 from simgate.bench.record import ScanRecord
-from simgate.practice.fault_finding import Advice
+from simgate.practice.advice import Advice
 from simgate.tui.panes.job_sheet import JobSheet
 from simgate.tui.screens.answer import Answer
 from simgate.tui.screens.reading import Question

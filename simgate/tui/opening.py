@@ -20,9 +20,10 @@ from simgate.bench.replay import go_on
 from simgate.bench.scan import Bench
 from simgate.bench.tape import TapeWriter, own_version, read_tape
 from simgate.files import UserError
+from simgate.practice.advice import Advice, advice
 from simgate.practice.debrief import Debrief, debrief
 from simgate.practice.ending import Ending
-from simgate.practice.fault_finding import Advice, advice, asks_for
+from simgate.practice.fault_finding import asks_for
 from simgate.practice.job import REHEARSAL, Job, load_job
 from simgate.practice.outcomes import Memory
 from simgate.tui.pacer import Pacer

@@ -15,9 +15,11 @@ from pathlib import Path
 
 from simgate.bench.replay import replay
 from simgate.bench.tape import read_tape
+from simgate.practice.advice import advice
 from simgate.practice.diagnosis.stand import Stand
 from simgate.practice.ending import Ending
-from simgate.practice.fault_finding import advice, followed, told
+from simgate.practice.fault_finding import followed
+from simgate.practice.finding_told import told
 from simgate.practice.job import load_job
 
 TAPES = Path(__file__).parent.parent / "golden" / "tapes"

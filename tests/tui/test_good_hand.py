@@ -12,8 +12,9 @@ import pytest_asyncio
 
 from simgate.bench import actions as do
 from simgate.bench.record import ScanRecord
+from simgate.practice.advice import Advice
 from simgate.practice.debrief import Debrief, Moment
-from simgate.practice.fault_finding import Advice, FaultFinding, GoodLook, Look, Part, Waste
+from simgate.practice.finding_told import FaultFinding, GoodLook, Look, Part, Waste
 from simgate.tui.good_hand import EXAM, NOTHING_HIDDEN
 from simgate.tui.panes.hanging import plain
 from simgate.tui.screens.answer import Answer

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from simgate.practice.fault_finding import Advice
+from simgate.practice.advice import Advice
 from simgate.tui.panes.hanging import Hanging, Line
 from simgate.tui.screens.reading import Reading
 

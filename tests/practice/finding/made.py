@@ -9,7 +9,8 @@ from functools import cache
 from simgate.bench.actions import Action, Probe
 from simgate.practice.diagnosis.ledger import Ledger
 from simgate.practice.ending import Ending
-from simgate.practice.fault_finding import FaultFinding, Measured, measure, told
+from simgate.practice.fault_finding import Measured, measure
+from simgate.practice.finding_told import FaultFinding, told
 from simgate.practice.job import Job, load_job
 from simgate.practice.marks import Marks, mark_ending
 from tests.practice.made import did, ending

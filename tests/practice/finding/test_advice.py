@@ -11,9 +11,9 @@ import pytest
 from simgate.bench import actions as do
 from simgate.bench.scan import Bench
 from simgate.files import UserError
+from simgate.practice.advice import FOUND, NOT_HERE, Advice, advice
 from simgate.practice.debrief import debrief
 from simgate.practice.ending import Ending
-from simgate.practice.fault_finding import FOUND, NOT_HERE, Advice, advice
 from simgate.practice.finding_words import against_par, asked, ended
 from simgate.wiring.faults import FaultKind
 from tests.golden.runs import replayed

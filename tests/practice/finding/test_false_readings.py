@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from simgate.bench import actions as do
-from simgate.practice.fault_finding import Waste
+from simgate.practice.finding_told import Waste
 from tests.practice.finding.made import finding, measured
 
 

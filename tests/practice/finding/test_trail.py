@@ -13,7 +13,8 @@ from simgate.board.signals import Note, NoteKind
 from simgate.practice.diagnosis.costs import costs
 from simgate.practice.diagnosis.par import next_look
 from simgate.practice.ending import Ending
-from simgate.practice.fault_finding import Measured, Waste, measure, told
+from simgate.practice.fault_finding import Measured, measure
+from simgate.practice.finding_told import Waste, told
 from simgate.wiring.meter import Instrument
 from tests.golden.runs import replayed, tape_of
 from tests.practice.finding.made import CHAIN, actual, finding, measured, run, surprise, the_job, volts
@@ -163,7 +164,7 @@ def test_a_leaf_that_came_to_its_stop_was_seen_all_the_way() -> None:
 )
 def test_wasteful_checks_by_their_names(actions: tuple[do.Action, ...], waste: Waste) -> None:
     """X3: premature, redundant and irrelevant checks, named by a US Army course on bracketing, as reprinted;
-    what exactly counts as which is ours (fault_finding.py).
+    what exactly counts as which is ours (finding_told.py).
     """
     assert finding(*actions).looks[-1].waste is waste
 

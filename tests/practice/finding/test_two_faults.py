@@ -9,9 +9,11 @@ import pytest
 from simgate.bench import actions as do
 from simgate.bench.setup import Setup
 from simgate.bench.site import load_site
+from simgate.practice.advice import FOUND, advice
 from simgate.practice.diagnosis.costs import typical
 from simgate.practice.ending import Ending
-from simgate.practice.fault_finding import FOUND, LEAST_PAR, advice, followed, measure, told
+from simgate.practice.fault_finding import LEAST_PAR, followed, measure
+from simgate.practice.finding_told import told
 from simgate.practice.finding_words import against_par, asked, ended, hidden, part_line, told_line
 from simgate.wiring.faults import FaultKind
 from tests.golden.runs import replayed
