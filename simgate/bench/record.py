@@ -12,7 +12,7 @@ from enum import Enum
 
 from simgate.bench.actions import Action
 from simgate.bench.device_view import HeadView, LineView, RemoteView
-from simgate.board.modes import Table
+from simgate.board.mode_table import Table
 from simgate.board.signals import Acted, Note
 from simgate.board.stimuli import Condition, Task
 from simgate.plant.spec import LeafKind

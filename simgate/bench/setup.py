@@ -11,7 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from simgate.bench.site import Site
-from simgate.board.modes import Table, carried
+from simgate.board.mode_table import Table
+from simgate.board.modes import carried
 from simgate.wiring.faults import Fault
 from simgate.wiring.heads import HeadSpec
 

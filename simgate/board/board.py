@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 from simgate.board.guards import EDGES, GUARDING
 from simgate.board.happenings import told
 from simgate.board.leaf import SCAN_MS
-from simgate.board.modes import WAYS
+from simgate.board.mode_table import WAYS
 from simgate.board.powering import Powered
 from simgate.board.radio import Use as Wanted
 from simgate.board.relays import Facts

@@ -15,7 +15,8 @@ from typing import Any, Protocol
 
 from transitions import Machine
 
-from simgate.board.modes import AFTER, STOPPED, WAYS, Row, Table, common
+from simgate.board.mode_table import AFTER, STOPPED, WAYS, Row, Table
+from simgate.board.modes import common
 from simgate.board.stimuli import MODE_STIMULI, Condition, Response, Stimulus, Way
 
 

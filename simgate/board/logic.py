@@ -13,7 +13,8 @@ from simgate.board.chart import Chart
 from simgate.board.chart_program import Program, program
 from simgate.board.drive import Drive
 from simgate.board.guards import Guards
-from simgate.board.modes import STOPPED, WAYS, Table, common
+from simgate.board.mode_table import STOPPED, WAYS, Table
+from simgate.board.modes import common
 from simgate.board.service import Service
 from simgate.board.settings import Settings
 from simgate.board.signals import Acted, Note, NoteKind

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from simgate.board.modes import Row, Table, common
+from simgate.board.mode_table import Row, Table
+from simgate.board.modes import common
 from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Response, Stimulus
 
 LABEL = 13

@@ -11,8 +11,8 @@ import math
 from collections.abc import Mapping
 from html import escape
 
+from simgate.board.mode_table import AFTER, Table
 from simgate.board.mode_words import WHILE
-from simgate.board.modes import AFTER, Table
 from simgate.board.stimuli import Condition, Stimulus
 
 C = Condition

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from simgate.board.modes import Table
+from simgate.board.mode_table import Table
 from simgate.board.stimuli import Condition, Response, Stimulus
 
 C, R = Condition, Response

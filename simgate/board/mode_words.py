@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from simgate.board.modes import Row, Table
+from simgate.board.mode_table import Row, Table
 from simgate.board.stimuli import Condition, Response, Stimulus
 
 C, S, R = Condition, Stimulus, Response

@@ -1,129 +1,26 @@
-"""Mode files and the common table: what the gate answers to each stimulus in each condition.
+"""Mode files and the common table, read: what the gate answers to each stimulus in each condition.
 
-The behaviour of a gate is data. A mode file says, for every condition and every stimulus of a mode's
-own, the one response; common.toml says the same, once for all modes, for STOP, guards, obstacle and
-fault. Every cell is written: a cell left out would be a gate whose answer nobody chose. What a
-response leads to stands in `AFTER`, and nothing else may decide it.
+A mode file says, for every condition and every stimulus of a mode's own, the one response; common.toml says
+the same, once for all modes, for STOP, guards, obstacle and fault. Every cell is written: a cell left out
+would be a gate whose answer nobody chose.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
 
 import msgspec
 
 from simgate import files
-from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Response, Stimulus, Way
+from simgate.board.mode_table import AFTER, Common, Row, Table, possible
+from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Response, Stimulus
 from simgate.files import Document, Problem, Shape, UserError
 
-C, R = Condition, Response
+R = Response
 
 COMMON = Path(__file__).with_name("common.toml")
-
-WAYS: Mapping[Condition, Way] = {
-    C.OPENING: Way.OPENING,
-    C.PART_OPENING: Way.OPENING,
-    C.CLOSING: Way.CLOSING,
-}
-"""Conditions in which leaves are driven, and which way. To enter one, a permit is needed."""
-
-STOPPED: Mapping[Condition, Condition] = {
-    C.OPENING: C.STOPPED_OPENING,
-    C.PART_OPENING: C.STOPPED_OPENING,
-    C.HELD: C.STOPPED_OPENING,
-    C.PART_HELD: C.STOPPED_OPENING,
-    C.CLOSING: C.STOPPED_CLOSING,
-}
-"""Where a stop leaves a gate that was on its way."""
-
-_FROM_OPEN = {C.HELD: C.CLOSING, C.PART_HELD: C.CLOSING, C.OPENING: C.CLOSING, C.PART_OPENING: C.CLOSING}
-_AT_REST = {C.OPEN: C.OPEN, C.PART_OPEN: C.PART_OPEN}  # a stop here ends the pause
-
-AFTER: Mapping[Response, Mapping[Condition, Condition]] = {
-    R.OPEN: {
-        C.PART_HELD: C.HELD,  # it still waits, but then for the whole way
-        **dict.fromkeys(
-            (C.SHUT, C.PART_OPENING, C.PART_OPEN, C.STOPPED_OPENING, C.STOPPED_CLOSING), C.OPENING
-        ),
-    },
-    R.OPEN_PART: {C.SHUT: C.PART_OPENING},
-    R.CLOSE: dict.fromkeys((C.OPEN, C.PART_OPEN, C.STOPPED_OPENING, C.STOPPED_CLOSING), C.CLOSING),
-    R.STOP: {**STOPPED, **_AT_REST},
-    R.REVERSE: {C.CLOSING: C.OPENING, **_FROM_OPEN},
-    R.HOLD: {C.OPENING: C.HELD, C.PART_OPENING: C.PART_HELD},
-    R.RESUME: {C.HELD: C.OPENING, C.PART_HELD: C.PART_OPENING},
-    R.GIVE_WAY: {C.OPENING: C.STOPPED_OPENING, C.PART_OPENING: C.STOPPED_OPENING},
-    R.REST: {C.OPENING: C.OPEN, C.PART_OPENING: C.PART_OPEN, C.CLOSING: C.SHUT},
-    R.START_PAUSE: {C.OPENING: C.OPEN, C.PART_OPENING: C.PART_OPEN, **_AT_REST},
-    R.RESTART_PAUSE: _AT_REST,
-    R.CUT_PAUSE: dict.fromkeys((C.OPEN, C.PART_OPEN), C.CLOSING),
-    R.SHUT_SOON: _AT_REST,
-    R.IGNORE: {condition: condition for condition in Condition},
-}
-"""The condition after a response; a response is possible only in the conditions it has here."""
-
-Row = Mapping[Stimulus, Response]
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """One mode: the response to each of MODE_STIMULI in each condition.
-
-    closes_itself: the mode has a pause after which it shuts. while_held: it moves only while a call
-    is held, so it may move, slowly, before the learn cycle. part_closes: PART is the call that shuts.
-    notes: sentences for cells that surprise.
-    """
-
-    name: str
-    title: str
-    summary: str
-    closes_itself: bool
-    while_held: bool
-    part_closes: bool
-    cells: Mapping[Condition, Row]
-    notes: Mapping[Condition, Mapping[Stimulus, str]] = field(default_factory=dict)
-
-    def __hash__(self) -> int:  # the cells are dictionaries, which have none
-        return hash((self.name, self.title, self.summary))
-
-    def without_part(self) -> Table:
-        """The mode on a site without part opening: PART is nothing, or only the call that shuts."""
-        dead = () if self.part_closes else (Stimulus.PART, Stimulus.PART_RELEASED)
-        cells = {
-            condition: {
-                stimulus: R.IGNORE if stimulus in dead or response is R.OPEN_PART else response
-                for stimulus, response in row.items()
-            }
-            for condition, row in self.cells.items()
-        }
-        return replace(self, cells=cells)
-
-
-@dataclass(frozen=True, slots=True)
-class Common:
-    """The response to each of COMMON_STIMULI in each condition, whatever the mode.
-
-    variants: (setting, choice, cells that differ while the setting has that choice).
-    """
-
-    cells: Mapping[Condition, Row]
-    variants: tuple[tuple[str, str, Mapping[Condition, Row]], ...]
-
-    def when(self, choices: Mapping[str, str]) -> Mapping[Condition, Row]:
-        """The table as it applies with these setting choices; one that is not named changes nothing."""
-        cells = {condition: dict(row) for condition, row in self.cells.items()}
-        for setting, choice, changes in self.variants:
-            if choices.get(setting) == choice:
-                for condition, row in changes.items():
-                    cells[condition].update(row)
-        return cells
-
-    def settings(self) -> tuple[str, ...]:
-        """The choice settings that the table depends on."""
-        return tuple(dict.fromkeys(setting for setting, _, _ in self.variants))
 
 
 # Shape --------------------------------------------------------------------------------------------
@@ -168,11 +65,6 @@ class _Common(_Rows, frozen=True, kw_only=True, rename="kebab"):
 
 
 # Meaning ------------------------------------------------------------------------------------------
-
-
-def possible(condition: Condition) -> tuple[Response, ...]:
-    """The responses that make sense in `condition`."""
-    return tuple(response for response in Response if condition in AFTER[response])
 
 
 class _Reader:

@@ -19,7 +19,7 @@ from simgate.board.inputs import Inputs
 from simgate.board.learn import Learned
 from simgate.board.line import Line
 from simgate.board.logic import Logic
-from simgate.board.modes import Table
+from simgate.board.mode_table import Table
 from simgate.board.radio import Radio
 from simgate.board.relays import Lights
 from simgate.board.service import Service

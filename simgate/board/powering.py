@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from simgate.board.drive import Drive
 from simgate.board.guards import Uses
 from simgate.board.inputs import Band
-from simgate.board.modes import Table
+from simgate.board.mode_table import Table
 from simgate.board.parts import MakeDrive, Parts
 from simgate.board.settings import Settings
 from simgate.board.signals import NoteKind

@@ -16,8 +16,9 @@ from simgate.board.chart_program import Program
 from simgate.board.drive import GIVE_WAY_MS
 from simgate.board.guards import Uses
 from simgate.board.leaf import REVERSE_MS
+from simgate.board.mode_table import Table
 from simgate.board.mode_words import WHILE
-from simgate.board.modes import Table, facts
+from simgate.board.modes import facts
 from simgate.board.prove_asked import ASKED
 from simgate.board.prove_guarded import GUARDED
 from simgate.board.prove_property import Property, Site

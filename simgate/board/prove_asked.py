@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from simgate.board.modes import WAYS
+from simgate.board.mode_table import WAYS
 from simgate.board.prove_drive import Doing
 from simgate.board.prove_guarded import SHUT_GUARDS
 from simgate.board.prove_hands import Hand

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from simgate.board.battery import Plan
 from simgate.board.guards import Uses
-from simgate.board.modes import Table
+from simgate.board.mode_table import Table
 from simgate.board.prove_drive import Doing
 from simgate.board.prove_state import State
 from simgate.board.prove_world import Step

@@ -14,7 +14,7 @@ from simgate.board.board import Board
 from simgate.board.learn import STEPS, Learn, Learned
 from simgate.board.line import SILENT
 from simgate.board.logic import CALLS, Logic
-from simgate.board.modes import Table
+from simgate.board.mode_table import Table
 from simgate.board.prove_drive import StandIn
 from simgate.board.prove_hands import ASKS, Hand
 from simgate.board.prove_scene import (

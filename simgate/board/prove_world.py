@@ -17,7 +17,7 @@ from itertools import combinations
 from typing import NamedTuple
 
 from simgate.board.arrival import Event
-from simgate.board.modes import STOPPED
+from simgate.board.mode_table import STOPPED
 from simgate.board.prove_drive import RELIEF, Doing
 from simgate.board.prove_hands import Hand
 from simgate.board.prove_scene import BIT, CALLS, REMOTES, Source, mask_of

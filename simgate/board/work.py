@@ -15,7 +15,7 @@ from simgate.board.drive import Drive, driving
 from simgate.board.guards import Guards
 from simgate.board.happenings import told
 from simgate.board.learn import BY_HAND, NO_CURRENT, NO_POWER, PARTED, Learn, Learned, Verdict
-from simgate.board.modes import STOPPED
+from simgate.board.mode_table import STOPPED
 from simgate.board.service import Service
 from simgate.board.settings import Settings
 from simgate.board.signals import LEAVES, NoteKind

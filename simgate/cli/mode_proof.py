@@ -13,7 +13,7 @@ from simgate.cli.command import Commands, add_json
 from simgate.files import Problem, UserError
 
 if TYPE_CHECKING:
-    from simgate.board.modes import Table
+    from simgate.board.mode_table import Table
     from simgate.board.prove import Proof
     from simgate.board.settings_table import Value
 

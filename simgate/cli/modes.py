@@ -15,7 +15,7 @@ from simgate.cli.command import FINE, Commands, add_command, add_json, write
 from simgate.files import Problem, UserError, nearest
 
 if TYPE_CHECKING:
-    from simgate.board.modes import Table
+    from simgate.board.mode_table import Table
 
 CAUTION = (
     "This narrows the choice. The site's risk assessment, the local code and a licensed person make it;\n"

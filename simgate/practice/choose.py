@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from simgate.board.mode_facts import Facts, facts_of
-from simgate.board.modes import Table
+from simgate.board.mode_table import Table
 from simgate.rules.activation import Activation, Demand, Users, demand
 
 GRAVE = 3  # a need that the mode plainly does not meet weighs as much as three that it meets

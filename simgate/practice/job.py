@@ -16,7 +16,7 @@ from simgate.bench.scan import Bench
 from simgate.bench.setup import Setup, Value
 from simgate.bench.site import Site, load_site
 from simgate.bench.tape import TapeWriter
-from simgate.board.modes import Table
+from simgate.board.mode_table import Table
 from simgate.files import Document, Problem, UserError, find, read, scenarios, shown
 from simgate.practice.complaint import Complaint, complaint_of
 from simgate.practice.conduct import STANDARD, WATCHERS

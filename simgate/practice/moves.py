@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from simgate.bench import actions as do
 from simgate.bench.actions import Action
 from simgate.bench.record import LeafView, Snapshot
-from simgate.board.modes import WAYS
+from simgate.board.mode_table import WAYS
 from simgate.board.stimuli import Condition, Stimulus, Way
 
 S = Stimulus

@@ -12,8 +12,8 @@ from simgate.bench import hands
 from simgate.bench.actions import Action
 from simgate.bench.record import ScanRecord, Snapshot
 from simgate.bench.scan import SCAN, Bench
+from simgate.board.mode_table import AFTER
 from simgate.board.mode_words import WHILE, does
-from simgate.board.modes import AFTER
 from simgate.board.signals import Acted
 from simgate.board.stimuli import Response
 from simgate.practice.round_words import COMES

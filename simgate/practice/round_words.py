@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from simgate.board.mode_table import Table, possible
 from simgate.board.mode_words import WHILE
-from simgate.board.modes import Table, possible
 from simgate.board.stimuli import MODE_STIMULI, Condition, Response, Stimulus
 from simgate.practice.moves import Cell
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from simgate.bench.record import Snapshot
 from simgate.bench.table import cells_of, table_of
-from simgate.board.modes import AFTER, STOPPED, WAYS
+from simgate.board.mode_table import AFTER, STOPPED, WAYS
 from simgate.board.stimuli import Condition, Response, Stimulus, Way
 from simgate.practice.moves import ARRIVES, MEETS, RUNS_OUT, Cell, Contact, Hands, Move
 

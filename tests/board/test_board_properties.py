@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from simgate.board import modes
 from simgate.board.leaf import LATE_MS
+from simgate.board.mode_table import WAYS
 from simgate.board.stimuli import INPUTS, Condition, Input, Task, Way
 from simgate.board.tuning import Sensing
 from tests.board.rig import EDGE_AT_REST, Rig
@@ -105,7 +106,7 @@ def test_the_leaves_are_driven_the_way_that_the_condition_says(title: str, run: 
         do(rig, what, how)
         for _ in range(wait // 10):
             rig.run(10)
-            way = modes.WAYS.get(rig.now())
+            way = WAYS.get(rig.now())
             if rig.board.task is not Task.MODE:
                 continue
             if way is not None:

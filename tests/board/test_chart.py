@@ -8,7 +8,7 @@ from simgate.board import modes
 from simgate.board.chart import Chart
 from simgate.board.chart_program import Program
 from simgate.board.guards import EDGES
-from simgate.board.modes import AFTER, STOPPED, WAYS
+from simgate.board.mode_table import AFTER, STOPPED, WAYS
 from simgate.board.stimuli import MODE_STIMULI, Condition, Response, Stimulus, Way
 
 MODES = modes.shipped()

@@ -8,8 +8,9 @@ import pytest
 
 from simgate.board import mode_card, mode_diagram
 from simgate.board.mode_facts import Facts, facts_of
+from simgate.board.mode_table import AFTER, Table
 from simgate.board.mode_words import DOES, WHEN, WHILE, differences, told
-from simgate.board.modes import AFTER, Table, common, shipped_modes
+from simgate.board.modes import common, shipped_modes
 from simgate.board.stimuli import COMMON_STIMULI, MODE_STIMULI, Condition, Response
 
 MODES = tuple(shipped_modes().values())

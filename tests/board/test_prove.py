@@ -10,7 +10,7 @@ import pytest
 
 from simgate import files
 from simgate.board import modes
-from simgate.board.modes import Table
+from simgate.board.mode_table import Table
 from simgate.board.prove import prove
 from simgate.board.settings_table import Value
 from simgate.board.stimuli import Condition, Response, Stimulus

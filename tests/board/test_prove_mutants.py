@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from simgate.board import chart_program, guards, modes
-from simgate.board.modes import Common, Row, Table
+from simgate.board.mode_table import Common, Row, Table, possible
 from simgate.board.prove import PROPERTIES, prove
 from simgate.board.stimuli import Condition
 from tests.board import mutants
@@ -20,7 +20,7 @@ def with_cell(cells: Mapping[Condition, Row], mutant: Mutant) -> dict[Condition,
     found: dict[Condition, Row] = {**cells}
     row = {**found.get(mutant.condition, {})}
     assert row.get(mutant.stimulus) is not mutant.response
-    assert mutant.response in modes.possible(mutant.condition)
+    assert mutant.response in possible(mutant.condition)
     found[mutant.condition] = {**row, mutant.stimulus: mutant.response}
     return found
 

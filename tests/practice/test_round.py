@@ -10,7 +10,8 @@ import pytest
 from simgate.bench.replay import replay
 from simgate.bench.scan import Bench
 from simgate.bench.tape import TapeWriter, read_tape
-from simgate.board.modes import AFTER, possible, shipped_modes
+from simgate.board.mode_table import AFTER, possible
+from simgate.board.modes import shipped_modes
 from simgate.board.stimuli import Condition, Response, Stimulus
 from simgate.practice.moves import Cell
 from simgate.practice.outcomes import Memory, Outcomes

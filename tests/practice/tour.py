@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from simgate.bench import actions as do
 from simgate.bench.record import Snapshot
 from simgate.bench.scan import Bench
-from simgate.board.modes import AFTER, WAYS
+from simgate.board.mode_table import AFTER, WAYS
 from simgate.board.signals import Acted
 from simgate.board.stimuli import Condition, Response, Stimulus
 from simgate.practice.moves import MEETS, Cell, Move, actions, clearing

@@ -21,7 +21,8 @@ from simgate.bench import actions as a
 from simgate.bench.scan import SCAN
 from simgate.bench.setup import Setup
 from simgate.bench.site import load_site
-from simgate.board.modes import WAYS, shipped_modes
+from simgate.board.mode_table import WAYS
+from simgate.board.modes import shipped_modes
 from simgate.board.signals import Acted, NoteKind
 from simgate.board.stimuli import INPUTS, Condition, Input, Stimulus, Way
 from simgate.files import UserError
