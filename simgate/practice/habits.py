@@ -51,6 +51,7 @@ _WIRED: Mapping[type, str] = {
     a.RemoveLink: "a link was taken out",
     a.TestPlug: "the test plug was put in or taken out",
 }
+GLANCE = 1000  # ms that the mains are on for somebody to see what display and lamps show after the work
 _OUTSIDE = ("wind", "mains")  # nothing of the gate is opened; the mains are isolated at the house
 
 
@@ -74,14 +75,19 @@ def opened_live(ending: Ending) -> Iterator[Seen]:
 def changes_together(ending: Ending) -> Iterator[Seen]:
     """Two repairs of different things with nothing between that could show which of them helped.
 
-    Only where a fault is searched for; a new gate is put together in any order.
+    Only where a fault is searched for; a new gate is put together in any order. Who switches the mains on
+    again and waits a moment looks at display and lamps.
     """
     if not ending.setup.faults:
         return
-    last = ""
+    last, on = "", 0 if ending.setup.mains else None
     for tick, action in ending.actions():
         if isinstance(action, _LOOKS):
             last = ""
+        elif isinstance(action, a.Mains):
+            if on is not None and not action.on and tick - on >= GLANCE:
+                last = ""
+            on = tick if action.on else None
         made = _REPAIRS.get(type(action))
         to = made(action) if made is not None else ""
         if to:

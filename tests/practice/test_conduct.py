@@ -358,6 +358,10 @@ def test_one_change_at_a_time_while_a_fault_is_searched_for() -> None:
         records = run(Mains(False), one, *between, other, PutAway(), Mains(True))
         assert broken(ending(records, searched=True)) == rules
         assert broken(ending(records)) == []
+    glance = run(Mains(False), one, Mains(True), Mains(False), other, Mains(True))
+    assert broken(ending(glance, searched=True)) == []
+    flick = [replace(record, tick=record.tick - (500 if record.tick > 3000 else 0)) for record in glance]
+    assert broken(ending(flick, searched=True)) == ["changes-together"]
     undone = run(Mains(False), PartWire("stop-feed"), PartWire("stop-barn-out"), one, other, Mains(True))
     assert broken(ending(undone, searched=True)) == []
     assert broken(ending(run(Mains(False), one, one, Mains(True)), searched=True)) == []
