@@ -33,7 +33,7 @@ def print_finding(story: Debrief) -> None:
     print(f"par      {words.against_par(found)}")
     if len(found.parts) > 1:
         for number, part in enumerate(found.parts, 1):
-            print(f"         {number} {words.part_line(part)}")
+            print(f"         stage {number}: {words.part_line(part)}")
     if hidden := words.hidden(found):
         print(f"         {hidden}")
     if found.good_hand:

@@ -36,7 +36,7 @@ def finding_lines(story: Debrief) -> Iterator[Line]:
     yield Line(words.against_par(found), "  ", style="bold")
     if len(found.parts) > 1:
         for number, part in enumerate(found.parts, 1):
-            yield Line(words.part_line(part), f"    {number} ")
+            yield Line(words.part_line(part), f"    stage {number}: ")
     if hidden := words.hidden(found):
         yield Line(hidden, "  ")
     yield from _good_hand(found)
