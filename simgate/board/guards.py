@@ -111,6 +111,7 @@ class Guards:
         self._line_own = dict.fromkeys(Way, "")
         self._line_all = dict.fromkeys(Way, "")
         self._line_seen = 0
+        self._line_known: dict[tuple[tuple[int, str], ...], tuple[dict[Way, str], dict[Way, str]]] = {}
 
     def look(self, made: tuple[bool, ...], uses: Uses, edge_pressed: bool = False) -> None:
         """Work the permits out again from the filtered inputs, in INPUTS order."""
@@ -144,8 +145,13 @@ class Guards:
         if line.version == self._line_seen:
             return
         self._line_seen = line.version
-        self._line_own = {way: line.own_trouble(way) for way in Way}
-        self._line_all = {way: line.trouble(way) for way in Way}
+        stands = line.stands
+        if stands not in self._line_known:
+            self._line_known[stands] = (
+                {way: line.own_trouble(way) for way in Way},
+                {way: line.trouble(way) for way in Way},
+            )
+        self._line_own, self._line_all = self._line_known[stands]
 
     @property
     def line_trouble(self) -> str:

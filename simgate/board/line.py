@@ -222,6 +222,11 @@ class Line:
 
     # Questions ------------------------------------------------------------------------------------
 
+    @property
+    def stands(self) -> tuple[tuple[int, str], ...]:
+        """What every place counts as: all that `trouble` and `own_trouble` go by."""
+        return tuple(self._states.items())
+
     def trouble(self, way: Way) -> str:
         """Why the line forbids movement that way ('Beam closing 1 is not clear'), '' when it does not."""
         for place, word in self._states.items():

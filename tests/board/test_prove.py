@@ -91,7 +91,7 @@ def test_a_proof_is_the_same_when_it_is_made_again() -> None:
 
 def story(table: Table, key: str, given: Mapping[str, Value] | None = None) -> tuple[str, ...]:
     """The story of one property; () when it is proven."""
-    (found,) = (one.story for one in prove(table, given).verdicts if one.key == key)
+    (found,) = (one.story for one in prove(table, given, until=key).verdicts if one.key == key)
     return found
 
 

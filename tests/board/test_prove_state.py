@@ -162,7 +162,7 @@ KEPT: dict[type, set[str]] = {
 FOLLOWS: dict[type, set[str]] = {
     Inputs: {"_band", "edge_pressed"},  # read anew in each scan; words alone hang on it while a filter runs
     Timers: set(),
-    Guards: {"uses", "_seen"},
+    Guards: {"uses", "_seen", "_line_known"},
     Starts: {"use", "_inputs", "_guards", "_drive", "_timers", "_outputs", "_happened"},
     Logic: {
         "starts", "battery", "service", "_settings", "_modes", "_guards", "_drive", "_timers", "_happened",
