@@ -12,6 +12,11 @@ from simgate.cli.command import FINE, Commands, add_command, add_json
 from simgate.files import Problem, UserError
 
 HOW = "In a job file: [[goal]] with check, words, and given = { ... }; what stands in ( ) may be left out."
+DARK = """\
+A hidden fault of which display and lamps show nothing is told by the briefing, and
+once more for par: [[complaint]] with a look (how, state, at: as in lock-stuck), or
+among which devices and wires it is (among: as in ends-slow-down). Without that every
+fault that stays dark is a suspect, and par runs to half an hour."""
 
 
 def add(commands: Commands) -> None:
@@ -87,4 +92,4 @@ def _print_checks(as_json: bool) -> None:
         print(f"{name}  given: {given}" if given else name)
         if name in asked:
             print(f"    {asked[name]}")
-    print(f"\n{HOW}")
+    print(f"\n{HOW}\n\n{DARK}")

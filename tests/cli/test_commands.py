@@ -58,6 +58,9 @@ def test_the_checks_are_listed_with_what_they_need_and_as_shipped_jobs_ask_them(
     assert code == 0
     assert "cell-shown  given: condition, stimulus, (mode), (since)\n" in text
     assert "gate-shut\n    Leave the gate shut.\n" in text
+    assert "[[complaint]] with a look (how, state, at: as in lock-stuck)" in text
+    for job in ("lock-stuck", "ends-slow-down"):
+        assert "[[complaint]]" in out(capsys, "jobs", job)[1]
     rows = {row["check"]: row for row in json.loads(out(capsys, "jobs", "--checks", "--json")[1])}
     assert set(rows) == set(CHECKS)
     assert rows["cell-shown"]["given"]["mode"] == "optional"
