@@ -134,7 +134,7 @@ def _beams(bench: Bench) -> tuple[BeamView, ...]:
             guards=beam.label,
             offset=beam.offset,
             blocked=bench.contacts.blocked[beam.name],
-            powered=bench.harness.beam_powered(bench.solution, beam.name),
+            powered=bench.harness.works(bench.solution, beam.name),
             made=bool(word & bits[beam.name]),
             crossed=bench.contacts.crossed[beam.name],
         )

@@ -13,7 +13,8 @@ from simgate.wiring import faults
 from simgate.wiring.harness import Harness
 from simgate.wiring.network import Network, Part
 from simgate.wiring.spec import Fault, WiringSpec
-from simgate.wiring.varied import Shared, Varied
+from simgate.wiring.superposed import Shared
+from simgate.wiring.varied import Varied
 
 # What the copper comes to, as `Harness.changed` works it out.
 COMES_TO = (

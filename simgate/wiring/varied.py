@@ -2,13 +2,7 @@
 
 A site has hundreds of possible faults, and most of them are one part of other ohms, one part gone, or one
 part between two nodes that had none between them. The first two need only other numbers in the solver that
-is compiled already. A part that came is added to the solution afterwards, by what one ampere between its two
-nodes does (a rank-one update). Only ever added: the sum in its denominator is of things above zero, so
-nothing cancels, while taking a conductance *out* of a solution loses every digit when it was the only way.
-(Tried and measured: 6 to 25 V wrong with contacts of 0.05 ohm.)
-
-Where a part joins two pieces that nothing joined, no current fixes the step between them: the floating piece
-is moved as a whole, and whatever is put into it from outside leaves it through the new part.
+is compiled already; a part that came is added to the solution afterwards (`superposed.py`).
 """
 
 from __future__ import annotations
@@ -16,41 +10,20 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from copy import copy
 
-from simgate.wiring.elimination import Solver, solver
+from simgate.wiring.elimination import solver
 from simgate.wiring.network import Network, Part
 from simgate.wiring.resistance import inverse
-
-Added = tuple[int, int, int, float]  # node, node, bit (-1: not switched), S
-Key = tuple[object, ...]
+from simgate.wiring.superposed import Shared, Superposed, joined
 
 
-class Shared:
-    """What the variations of one base share. solutions: by number of the copper, word and sources.
-
-    numbers: of each copper that was met. pieces: by the parts that are gone, and word. places: of the base's
-    parts in their order.
-    """
-
-    __slots__ = ("numbers", "pieces", "places", "solutions")
-
-    def __init__(self) -> None:
-        self.places: dict[str, int] = {}
-        self.solutions: dict[Key, tuple[float, ...]] = {}
-        self.numbers: dict[Key, int] = {}
-        self.pieces: dict[Key, list[int]] = {}
-
-
-class Varied(Network):
+class Varied(Superposed):
     """`base` with these parts instead of its own, between the same nodes.
 
     shared: what is kept across variations of one base. copper: its number there; equal copper has the same
     and finds its solutions again. Raises ValueError for a part that came with a source of its own.
     """
 
-    __slots__ = (
-        "_added", "_base", "_came", "_columns", "_fed", "_gone", "_kept", "_levels", "_sames", "_shared",
-        "_sources", "_values", "copper",
-    )  # fmt: skip
+    __slots__ = ("_came", "_fed", "_levels", "_sames", "_sources", "copper")
 
     def __init__(self, base: Network, parts: Sequence[Part], shared: Shared) -> None:
         self.nodes, self.index = base.nodes, base.index
@@ -59,11 +32,10 @@ class Varied(Network):
         self.feeds = {}
         self._base, self._shared = base, shared
         index = self.index
-        edges, values, added, came = [], [], [], []
+        values, added, came = [], [], []
         known = base.parts
         for part in parts:
-            old = known.get(part.name)
-            if old is not None and old.a == part.a and old.b == part.b and old.bit == part.bit:
+            if _stays(known.get(part.name), part):
                 continue
             if part.volts:
                 raise ValueError(f"{part.name}: a source that came cannot be added to a solution")
@@ -72,27 +44,22 @@ class Varied(Network):
                 added.append((index[part.a], index[part.b], bit, part.conductance))
                 came.append(part.name)
         for name, old in known.items():
-            part_now = self.parts.get(name)
-            stays = (
-                part_now is not None
-                and part_now.a == old.a
-                and part_now.b == old.b
-                and part_now.bit == old.bit
-            )
-            values.append(part_now.conductance if part_now is not None and stays else 0.0)
-        for part in self.parts.values():
-            edges.append((index[part.a], index[part.b], -1 if part.bit is None else part.bit))
-        self._edges = tuple(edges)
+            now = self.parts.get(name)
+            values.append(now.conductance if now is not None and _stays(old, now) else 0.0)
+        self._edges = tuple(
+            (index[part.a], index[part.b], -1 if part.bit is None else part.bit)
+            for part in self.parts.values()
+        )
         self.conductances = tuple(part.conductance for part in self.parts.values())
         self._values = tuple(values)
         self._added, self._came = tuple(added), tuple(came)
-        self._columns: dict[Key, list[float]] = {}
+        self._columns = {}
         self._sources = tuple(number for number, old in enumerate(known.values()) if old.volts)
         self._levels = tuple(
             self.parts[name].volts if name in self.parts else 0.0 for name, old in known.items() if old.volts
         )
         self._gone = tuple(number for number, value in enumerate(values) if not value)
-        self._kept: dict[Key, list[int]] = {}
+        self._kept = {}
         self._sames: dict[int, int] = {}
         if not shared.places:
             shared.places = {name: number for number, name in enumerate(known)}
@@ -201,7 +168,7 @@ class Varied(Network):
         elif values[number := self._shared.places[part]]:
             values = (*values[:number], 0.0, *values[number + 1 :])
             gone = tuple(sorted((*gone, number)))
-        pieces = _joined(self._sound_pieces(word, gone, values), added)
+        pieces = joined(self._sound_pieces(word, gone, values), added)
 
         def ohms(i: int, j: int) -> float | None:
             if pieces[i] != pieces[j]:
@@ -227,34 +194,6 @@ class Varied(Network):
         probed = self._put(word, values, {i: 1.0, j: -1.0}, added)
         return free[i] - free[j], probed[i] - probed[j]
 
-    # The base's solution, and what is added to it -------------------------------------------------
-
-    def _active(self, word: int) -> tuple[Added, ...]:
-        return tuple(one for one in self._added if one[2] < 0 or word >> one[2] & 1)
-
-    def _pieces(self, word: int, values: tuple[float, ...], added: Sequence[Added]) -> list[int]:
-        key = (word, tuple(added))
-        if values is self._values and key in self._kept:
-            return self._kept[key]
-        if values is self._values:
-            groups = self._kept[key] = _joined(self._sound_pieces(word, self._gone, values), added)
-            return groups
-        return _joined(self._base.groups(word, values), added)
-
-    def groups(self, word: int, conductances: Sequence[float] | None = None) -> list[int]:
-        """For each node the number of the piece it belongs to; the reference's piece is 0."""
-        if conductances is not None:
-            return super().groups(word, conductances)
-        return self._pieces(word, self._values, self._active(word))
-
-    def _sound_pieces(self, word: int, gone: tuple[int, ...], values: tuple[float, ...]) -> list[int]:
-        """The pieces of the base without what is gone: alike for all that lack the same parts."""
-        key = (gone, word)
-        found = self._shared.pieces.get(key)
-        if found is None:
-            found = self._shared.pieces[key] = self._base.groups(word, values)
-        return found
-
     def _driven_at(self, word: int, values: tuple[float, ...], volts: Mapping[str, float]) -> list[float]:
         """With the sources as built, or at other volts."""
         if not volts:
@@ -270,84 +209,7 @@ class Varied(Network):
         solve = solver(len(self.nodes), self._base._edges, tuple(sources))
         return self._with(word, values, solve, tuple(levels), {}, self._active(word))
 
-    def _put(
-        self, word: int, values: tuple[float, ...], amps: Mapping[int, float], added: Sequence[Added]
-    ) -> list[float]:
-        solve = solver(len(self.nodes), self._base._edges, None)
-        return self._with(word, values, solve, None, amps, added)
 
-    def _with(
-        self,
-        word: int,
-        values: tuple[float, ...],
-        solve: Solver,
-        levels: tuple[float, ...] | None,
-        amps: Mapping[int, float],
-        added: Sequence[Added],
-    ) -> list[float]:
-        """The base's solution with all of `added`: the last one is put to the solution with the others."""
-        if not added:
-            if levels is None:
-                drive = [0.0] * len(self.nodes)
-                for node, ampere in amps.items():
-                    drive[node] += ampere
-                return list(solve(word, values, drive))
-            return list(solve(word, values, levels))
-        *others, (a, b, _, siemens) = added
-        pieces = self._pieces(word, values, others)
-        if pieces[a] != pieces[b]:
-            if not pieces[b]:
-                a, b = b, a  # the reference stays where it is
-            return self._moved(word, values, solve, levels, amps, others, (a, b, siemens), pieces)
-        volts = self._with(word, values, solve, levels, amps, others)
-        column = self._column(word, values, others, a, b)
-        step = (volts[a] - volts[b]) / (1.0 / siemens + column[a] - column[b])
-        if not step:
-            return volts
-        return [volt - by * step for volt, by in zip(volts, column, strict=True)]
-
-    def _moved(
-        self,
-        word: int,
-        values: tuple[float, ...],
-        solve: Solver,
-        levels: tuple[float, ...] | None,
-        amps: Mapping[int, float],
-        others: Sequence[Added],
-        joint: tuple[int, int, float],
-        pieces: list[int],
-    ) -> list[float]:
-        """A floating piece at b joined to a: what was put into it goes out at b and into a."""
-        a, b, siemens = joint
-        through = 0.0
-        for node, ampere in amps.items():
-            if pieces[node] == pieces[b]:
-                through += ampere
-        put = dict(amps)
-        if through:
-            put[b] = put.get(b, 0.0) - through
-            put[a] = put.get(a, 0.0) + through
-        volts = self._with(word, values, solve, levels, put, others)
-        shift = volts[a] + through / siemens - volts[b]
-        return [
-            volt + shift if piece == pieces[b] else volt for volt, piece in zip(volts, pieces, strict=True)
-        ]
-
-    def _column(
-        self, word: int, values: tuple[float, ...], others: Sequence[Added], a: int, b: int
-    ) -> list[float]:
-        """What one ampere from a to b does without the part that joins them; kept."""
-        key = (word, values, tuple(others), a, b)
-        found = self._columns.get(key)
-        if found is None:
-            found = self._columns[key] = self._put(word, values, {a: 1.0, b: -1.0}, others)
-        return found
-
-
-def _joined(groups: list[int], added: Sequence[Added]) -> list[int]:
-    """Pieces with parts between them that came."""
-    for a, b, _, _ in added:
-        one, other = sorted((groups[a], groups[b]))
-        if one != other:
-            groups = [one if group == other else group for group in groups]
-    return groups
+def _stays(was: Part | None, now: Part) -> bool:
+    """Whether a part is between the same nodes behind the same contact, whatever its ohms."""
+    return was is not None and was.a == now.a and was.b == now.b and was.bit == now.bit

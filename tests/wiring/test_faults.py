@@ -146,7 +146,7 @@ def test_a_swapped_pair_turns_the_motor_round() -> None:
 
 def test_a_blown_aux_fuse_kills_the_beam_and_takes_the_whole_voltage() -> None:
     harness, solution = with_fault(ALL[6])
-    assert not harness.beam_powered(solution, "beam")
+    assert not harness.works(solution, "beam")
     assert solution.volts("board.AUX+", "board.0V") == 0.0
     assert solution.powered
 

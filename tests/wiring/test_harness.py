@@ -41,7 +41,7 @@ def test_with_the_mains_off_everything_is_dead() -> None:
     solution = harness.solve(harness.word_dead())
     assert solution.inputs == (0.0,) * 10
     assert not solution.powered
-    assert not harness.beam_powered(solution, "beam")
+    assert not harness.works(solution, "beam")
 
 
 def test_the_same_word_gives_the_same_object_until_the_copper_changes() -> None:
@@ -67,7 +67,7 @@ def test_the_beam_draws_what_two_loads_draw() -> None:
     """By hand: 800 ohm at close to 24 V is 30 mA in each head; COM takes a little off the bus."""
     harness = Harness(SITE)
     solution = harness.solve(harness.word_at_rest())
-    assert harness.beam_powered(solution, "beam")
+    assert harness.works(solution, "beam")
     assert solution.current("tx-plus") == pytest.approx(0.030, rel=0.01)
     assert solution.current("tx-plus") == pytest.approx(-solution.current("tx-minus"), rel=1e-9)
     assert harness.fuse_current(solution, "aux") == pytest.approx(
@@ -79,7 +79,7 @@ def test_a_long_thin_feed_starves_a_beam() -> None:
     """By hand: 18 of 24 V over 800 ohm leaves no more than 267 ohm for the cores; 4 km of 0.5 mm2 is 312."""
     wires = tuple(dataclasses.replace(w, length=4000.0) if w.name.startswith("tx") else w for w in SITE.wires)
     harness = Harness(dataclasses.replace(SITE, wires=wires))
-    assert not harness.beam_powered(harness.solve(harness.word_at_rest()), "beam")
+    assert not harness.works(harness.solve(harness.word_at_rest()), "beam")
 
 
 def test_the_lamp_lights_with_its_relay() -> None:

@@ -12,8 +12,9 @@ from simgate.bench.site import load_site
 from simgate.wiring.faults import Fault, FaultKind, inject, mend, places, row
 from simgate.wiring.harness import Harness
 from simgate.wiring.network import Network, Part, resistor, source, switch
+from simgate.wiring.superposed import Shared
 from simgate.wiring.trial import TrialHarness
-from simgate.wiring.varied import Shared, Varied
+from simgate.wiring.varied import Varied
 
 SITES = ("farm-double", "depot-double", "mews-double")
 
