@@ -10,15 +10,10 @@ from dataclasses import dataclass
 from simgate.bench import actions as a
 from simgate.practice.diagnosis.costs import Tolerance, costs
 from simgate.practice.diagnosis.dead import Reading
-from simgate.practice.diagnosis.observation import How
+from simgate.practice.diagnosis.observation import HOWS
 from simgate.practice.diagnosis.worlds import World
 
 Work = a.Action | str  # something that hands did, or what is put right, named as `table.mend` does
-
-HOWS = {
-    "volts": How.VOLTS, "ohms": How.OHMS, "continuity": How.OHMS, "diode": How.OHMS, "clamp": How.CLAMP,
-    "volts-ac": How.MAINS,
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

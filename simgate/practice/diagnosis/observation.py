@@ -44,6 +44,11 @@ class How(Enum):
     CELL = "cell"  # a remote's battery
 
 
+HOWS = {
+    "volts": How.VOLTS, "ohms": How.OHMS, "continuity": How.OHMS, "diode": How.OHMS, "clamp": How.CLAMP,
+    "volts-ac": How.MAINS,
+}  # fmt: skip
+"""By the name of an instrument."""
 FETCHED = {
     How.VOLTS: "meter", How.OHMS: "meter", How.CELL: "meter", How.CLAMP: "clamp", How.PULL: "scale",
     How.FORCE: "gauge", How.MAINS: "meter", How.CAPACITY: "tester",

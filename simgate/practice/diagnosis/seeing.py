@@ -1,4 +1,4 @@
-"""What eyes see without an instrument, and when a run shows that they saw it."""
+"""Which looks of a table a run has taken: by an instrument, by eye, and when it shows that eyes saw it."""
 
 from __future__ import annotations
 
@@ -6,19 +6,33 @@ import re
 from collections.abc import Sequence
 
 from simgate.bench import actions as a
-from simgate.practice.diagnosis.observation import How, Observation
+from simgate.practice.diagnosis.observation import HOWS, How, Observation
 from simgate.practice.diagnosis.states import State, StateKind
 from simgate.wiring.harness import Harness, Solution
 
 LINE_PAGE = re.compile(r"Line [\d.]+ V")  # the display's page of what stands on the line
 SHINING = (How.MOVES, How.DISPLAY, How.WORKING)
 OWN_CURRENT = ("ohms", "continuity", "diode")  # instruments that drive one
+TELL_LESS = ("continuity", "diode")  # than ohms
 ON_HEADS = (a.SetSwitches, a.Turn, a.FitLens, a.CleanLens, a.FitHead)
 
 
 def by_eye(looks: Sequence[Observation], how: How, name: str) -> tuple[int, ...]:
     """The looks of that kind at a device or place."""
     return tuple(number for number, look in enumerate(looks) if look.how is how and look.a == name)
+
+
+def by_probe(looks: Sequence[Observation], probe: a.Probe, state: State) -> tuple[int, ...]:
+    """The looks that an instrument takes in a state."""
+    if probe.instrument in TELL_LESS:
+        return ()
+    how = HOWS[probe.instrument]
+    ends = {probe.a, "" if how is How.CLAMP else probe.b}
+    return tuple(
+        number
+        for number, look in enumerate(looks)
+        if look.how is how and look.state == state and {look.a, look.b} == ends
+    )
 
 
 def of_drive(looks: Sequence[Observation], leaf: int) -> tuple[int, ...]:

@@ -100,13 +100,6 @@ class Stand:
                 self._look(state, rows, at_rest, shown)
         return self.readings
 
-    def at_once(self, *given: Fault | None) -> Reading:
-        """What everybody sees who opens the lid: display and input lamps at rest, and no more is solved."""
-        with self._in(*given):
-            at_rest = self._settle(State(StateKind.REST))
-            shown = self.wits.shown(at_rest, self._line.heard(at_rest.word, at_rest))
-        return shown.display, shown.made
-
     @contextmanager
     def _in(self, *given: Fault | None) -> Iterator[None]:
         """The copper with those faults in and what they blow blown; sound again afterwards."""

@@ -11,32 +11,33 @@ half open is taken for shut.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from simgate.bench import actions as a
 from simgate.bench.record import Event, ScanRecord
 from simgate.board.signals import LEAVES, Note, NoteKind
 from simgate.practice.diagnosis.costs import costs
-from simgate.practice.diagnosis.evidence import HOWS, Seen, told, tolerance_in
+from simgate.practice.diagnosis.evidence import Seen, told, tolerance_in
 from simgate.practice.diagnosis.inquiry import Inquiry
 from simgate.practice.diagnosis.ledger import Ledger
-from simgate.practice.diagnosis.observation import PICTURED, How, priced
+from simgate.practice.diagnosis.observation import HOWS, PICTURED, How, priced
 from simgate.practice.diagnosis.reached import reached
 from simgate.practice.diagnosis.seeing import (
     LINE_PAGE,
     before_work,
     by_eye,
+    by_probe,
     false_reading,
     of_drive,
     on_the_way,
     picture,
 )
 from simgate.practice.diagnosis.states import State, StateKind
-from simgate.practice.diagnosis.words import in_state, plain, point
+from simgate.practice.diagnosis.words import AFTER, as_it_stands, in_state, probed
 from simgate.practice.diagnosis.worlds import CHANGES, Worlds
+from simgate.practice.names import plain
 
-TELL_LESS = ("continuity", "diode")  # than ohms
 RENEWALS = (a.RemakeWire, a.Renew, a.ReplaceFuse, a.FitHead)
 PUT_IN = (StateKind.SPARE, StateKind.LINKED, StateKind.PLUGGED)  # to look: paid, whatever it tells
 TRIES = (
@@ -168,9 +169,9 @@ class Trail:
         self._in_passing(of_drive(self.ledger.looks, leaf), words)
         if self._probe is None or not self.as_found:
             return
-        numbers = self._numbers(self._probe, State(StateKind.JOG, leaf=leaf))
+        numbers = by_probe(self.ledger.looks, self._probe, State(StateKind.JOG, leaf=leaf))
         if numbers and self.ledger.first_time(numbers):
-            self.ledger.take(f"{_probed(self._probe)}, while leaf {name} is driven", numbers, at_hand=True)
+            self.ledger.take(f"{probed(self._probe)}, while leaf {name} is driven", numbers, at_hand=True)
             if self._placed is not None and not self.ledger.taken[self._placed].bits:
                 self.ledger.instead(self._placed)  # it told nothing then: it was put on for this
             self._placed = None
@@ -192,32 +193,20 @@ class Trail:
             self.ledger.work(tuple(self._worlds.done), known=True)
         return state
 
-    def _numbers(self, probe: a.Probe, state: State) -> tuple[int, ...]:
-        """The looks of the table that an instrument takes in a state."""
-        if probe.instrument in TELL_LESS:
-            return ()
-        how = HOWS[probe.instrument]
-        ends = {probe.a, "" if how is How.CLAMP else probe.b}
-        return tuple(
-            number
-            for number, look in enumerate(self.ledger.looks)
-            if look.how is how and look.state == state and {look.a, look.b} == ends
-        )
-
     def _measured(self, probe: a.Probe) -> None:
         """An instrument was put on."""
         state = self._state()
-        numbers = () if state is None else self._numbers(probe, state)
+        numbers = () if state is None else by_probe(self.ledger.looks, probe, state)
         if numbers and state is not None:
-            now = _now(self._mains, self._worked) if self.as_found else in_state(state)
-            self.ledger.take(f"{_probed(probe)}, {now}", numbers)
+            now = as_it_stands(self._mains, self._worked) if self.as_found else in_state(state)
+            self.ledger.take(f"{probed(probe)}, {now}", numbers)
         elif self._false(probe):
-            self._price(f"{_probed(probe)} on a live circuit: a false reading", probe, None)
+            self._price(f"{probed(probe)} on a live circuit: a false reading", probe, None)
         elif self._driven:
-            self._price(f"{_probed(probe)}, while a leaf is driven", probe, None)
+            self._price(f"{probed(probe)}, while a leaf is driven", probe, None)
         else:
             seen = self._as_it_stands(probe)
-            self._price(f"{_probed(probe)}, {_now(self._mains, self._worked)}", probe, seen)
+            self._price(f"{probed(probe)}, {as_it_stands(self._mains, self._worked)}", probe, seen)
 
     def _false(self, probe: a.Probe) -> bool:
         true = self._worlds.true
@@ -259,8 +248,7 @@ class Trail:
                 seen = Seen(seen.done, self.ledger.inquiry.at_once)
             shows = self.ledger.shows(seen.looks) if seen.looks else self._compared(seen)
             if any(shows):
-                words = "display and input lamps after the work"
-                self.ledger.note(words, (), seen, costs().place.look, shows, passing=True)
+                self.ledger.note(AFTER, (), seen, costs().place.look, shows, passing=True)
 
     # Work -----------------------------------------------------------------------------------------
 
@@ -299,14 +287,3 @@ class Trail:
             done = self._worlds.done
             return any(isinstance(old, a.AddLink) and {old.a, old.b} == ends for old in done)
         return False
-
-
-def _probed(probe: a.Probe) -> str:
-    if probe.instrument == "clamp":
-        return f"the clamp on {plain(probe.a)}"
-    return f"{plain(probe.instrument)} between {point(probe.a)} and {point(probe.b)}"
-
-
-def _now(mains: bool, worked: Sequence[str]) -> str:
-    now = "mains on" if mains else "mains off"
-    return f"{now}, {' and '.join(map(plain, worked))} worked" if worked else f"{now}, at rest"

@@ -16,10 +16,9 @@ from simgate.practice.diagnosis.ledger import Ledger, Taken
 from simgate.practice.diagnosis.observation import setup_seconds
 from simgate.practice.diagnosis.par import next_look
 from simgate.practice.diagnosis.table import mends
-from simgate.practice.diagnosis.words import look_words
+from simgate.practice.diagnosis.words import AFTER, look_words
 
 MOST_LOOKS = 60  # far more than any plan takes
-AFTER = "display and input lamps after the work"
 
 
 @lru_cache(maxsize=8)  # as many as inquiries are kept: every run of a job is measured by it

@@ -10,10 +10,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
+from simgate.bench.actions import Probe
 from simgate.practice.diagnosis.case import Case
 from simgate.practice.diagnosis.dead import Reading
 from simgate.practice.diagnosis.observation import How, Observation, setup_seconds
 from simgate.practice.diagnosis.states import State, StateKind
+from simgate.practice.names import plain, point
 from simgate.wiring.spec import WiringSpec
 from simgate.wiring.tables import BOARD, LEAF_NAMES
 
@@ -21,24 +23,27 @@ HALF = 0.65  # of the weight on the heavier side: up to this a look halves what 
 TEST_ONLY = (
     "The link takes a guard away: for this look only, nobody in the gate, nothing driven, out again at once."
 )
+AFTER = "display and input lamps after the work"
 MOST_READINGS = 3  # that are told one by one
-
-
-def plain(name: str) -> str:
-    """'stop-post' as 'stop post'."""
-    return name.replace("-", " ")
-
-
-def point(name: str) -> str:
-    """'stop-post.1' as 'stop post 1'; the board's own terminals keep their spelling: 'board AUX-'."""
-    owner, _, terminal = name.partition(".")
-    return f"{plain(owner)} {terminal}".rstrip()
 
 
 def look_words(look: Observation) -> str:
     """A look with its state: 'volts between stop post 2 and board 0V, mains on, at rest'."""
     words = _LOOK[look.how].format(a=point(look.a), b=point(look.b), leaf=_leaf(look.a))
     return f"{words}, {in_state(look.state)}"
+
+
+def probed(probe: Probe) -> str:
+    """An instrument and where it was put: 'ohms between stop post 2 and board 0V'."""
+    if probe.instrument == "clamp":
+        return f"the clamp on {plain(probe.a)}"
+    return f"{plain(probe.instrument)} between {point(probe.a)} and {point(probe.b)}"
+
+
+def as_it_stands(mains: bool, worked: Sequence[str]) -> str:
+    """How the gate stood when somebody looked."""
+    now = "mains on" if mains else "mains off"
+    return f"{now}, {' and '.join(map(plain, worked))} worked" if worked else f"{now}, at rest"
 
 
 def in_state(state: State) -> str:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from simgate.practice.names import plain
 from simgate.wiring.harness import Harness
 from simgate.wiring.marking import code, marks
 from simgate.wiring.spec import DeviceKind, WireState
@@ -46,7 +47,7 @@ class Run:
     @property
     def named(self) -> str:
         """'barn cable, 2 × 0.5 mm², 35 m'; without the name where the site has none."""
-        return f"{words(self.cable)}, {self.told}" if self.cable else self.told
+        return f"{plain(self.cable)}, {self.told}" if self.cable else self.told
 
     @property
     def numbers(self) -> str:
@@ -145,11 +146,6 @@ def screw(point: str) -> str:
     return point.rpartition(".")[2]
 
 
-def words(name: str) -> str:
-    """A name as it is read: 'stop-post' becomes 'stop post'."""
-    return name.replace("-", " ")
-
-
 def _places(harness: Harness) -> dict[str, Place]:
     points: dict[str, list[str]] = {BOARD: []}
     for point in harness.points():
@@ -159,7 +155,7 @@ def _places(harness: Harness) -> dict[str, Place]:
     return {
         name: Place(
             name,
-            words(name),
+            plain(name),
             devices[name].label if name in devices else "control board" if name == BOARD else "joint box",
             devices[name].kind if name in devices else None,
             tuple(points[name]),

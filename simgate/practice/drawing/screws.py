@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from textwrap import wrap
 
 from simgate.practice.drawing.paper import Paper
-from simgate.practice.drawing.plan import Core, Plan, Screw, Strip, owner, screw, words
+from simgate.practice.drawing.plan import Core, Plan, Screw, Strip, owner, screw
+from simgate.practice.names import plain
 from simgate.wiring.tables import BOARD
 
 HEAD, GAP = 1.25, 0.55  # rows of a strip's head, and between two strips
@@ -166,7 +167,7 @@ def _core(paper: Paper, core: Core, x: float, y: float, size: float) -> None:
 def _link(paper: Paper, to: str, place: str, x: float, y: float, wide: float, size: float) -> None:
     for dy in (-0.35, 0.35):
         paper.line([(x + START, y + dy), (x + END, y + dy)])
-    far = screw(to) if owner(to) == place else f"{words(owner(to))} {screw(to)}"
+    far = screw(to) if owner(to) == place else f"{plain(owner(to))} {screw(to)}"
     paper.words(x + START + 9.0, y - 0.32 * size, "link", 0.9 * size, 12.0)
     paper.words(x + END + 1.6, y + 0.36 * size, f"to {far}", size, wide - END - 2.0)
 
@@ -195,6 +196,6 @@ def _far_ends(
                 middle = y + (row + 0.5) * unit + 0.36 * size
                 paper.words(left + CELL / 2, middle, screw(core.far), size, CELL - 1.0, at="middle")
         room = wide - END - CELL - 3.0
-        title = words(owner(first.far)) if owner(first.far) != BOARD else "control board"
+        title = plain(owner(first.far)) if owner(first.far) != BOARD else "control board"
         paper.words(left + CELL + 1.0, top + height / 2 + 0.36 * size, title, size, room)
         at = upto

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from itertools import zip_longest
 from textwrap import wrap
 
-from simgate.practice.drawing.plan import Branch, Plan, Strip, owner, screw, words
+from simgate.practice.drawing.plan import Branch, Plan, Strip, owner, screw
+from simgate.practice.names import plain
 from simgate.wiring.tables import BOARD
 
 WIDTH = 80
@@ -106,7 +107,7 @@ def _strip(strip: Strip) -> Iterator[str]:
         came = f"with {', '.join(map(str, one.came))}" if one.came else ""
         for core in one.cores:
             wire = core.wire
-            far = f"{words(owner(core.far))} · {screw(core.far)}"
+            far = f"{plain(owner(core.far))} · {screw(core.far)}"
             size = f"{wire.size:g} mm² {wire.length:g} m"
             row = f"  {name:<{wide}} ●─{wire.number:>4} {core.code:<4} {size:<16}─● "
             first, *more = wrap(far, max(WIDTH - len(row), FAR_LEAST), break_on_hyphens=False)
@@ -116,7 +117,7 @@ def _strip(strip: Strip) -> Iterator[str]:
                 yield f"{'':<{len(row)}}{line}"
             name, came = "", "" if fits else came
         for link in one.links:
-            at = f"{words(owner(link))} · {screw(link)}" if owner(link) != strip.place.name else screw(link)
+            at = f"{plain(owner(link))} · {screw(link)}" if owner(link) != strip.place.name else screw(link)
             yield _cut(f"  {name:<{wide}} ●═ link {'═' * 20}● {at}")
             name = ""
         if name:

@@ -6,8 +6,9 @@ import math
 from collections.abc import Sequence
 
 from simgate.practice.drawing.paper import Paper, fitted, long
-from simgate.practice.drawing.plan import Branch, Place, Plan, Run, screw, words
+from simgate.practice.drawing.plan import Branch, Place, Plan, Run, screw
 from simgate.practice.drawing.signs import sign
+from simgate.practice.names import plain
 
 BOX_HIGH, BOARD_HIGH = 11.0, 19.0  # mm of the board's box, and down to the first row
 ONE_COLUMN = 8  # rows up to which one column is enough
@@ -125,7 +126,7 @@ def _run(paper: Paper, run: Run, x: float, y: float, wide: float, unit: float) -
     size = min(2.6, 0.26 * unit)
     if len(run.wires) > 1:
         paper.line([(x + 1.1, y + 0.18 * unit), (x + 2.9, y - 0.18 * unit)])
-    lines = [*([words(run.cable)] if run.cable else []), run.told, f"no. {run.numbers}"]
+    lines = [*([plain(run.cable)] if run.cable else []), run.told, f"no. {run.numbers}"]
     bold = bool(run.cable)
     size = min(fitted(line, size, wide - 4.0, bold and not number)[1] for number, line in enumerate(lines))
     foot = y - 0.09 * unit

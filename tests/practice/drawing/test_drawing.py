@@ -13,10 +13,11 @@ import pytest
 from simgate.bench.site import load_site
 from simgate.files import shipped
 from simgate.practice.drawing.paper import HIGH, LEAST, WIDE, fitted, long
-from simgate.practice.drawing.plan import Branch, Plan, plan, words
+from simgate.practice.drawing.plan import Branch, Plan, plan
 from simgate.practice.drawing.sheet import svg
 from simgate.practice.drawing.signs import SIGNS
 from simgate.practice.drawing.text import WIDTH, one_line, terminals, text
+from simgate.practice.names import plain
 from simgate.wiring.harness import Harness
 from simgate.wiring.spec import DeviceKind, DeviceSpec, WireSpec, WiringSpec
 from tests.wiring.site import SITE
@@ -98,7 +99,7 @@ def test_a_row_of_the_terminal_diagram_says_where_both_ends_are(name: str) -> No
             told[int(row[2])] = (f"{place} · {terminal}", row[5], row[4])
     for wire in harness.wires():
         ends = {
-            f"{words(owner)} · {screw}"
+            f"{plain(owner)} · {screw}"
             for owner, _, screw in (wire.a.rpartition("."), wire.b.rpartition("."))
         }
         near, far, size = told[wire.number]
@@ -117,7 +118,7 @@ def test_every_device_and_every_wire_stands_exactly_once_in_the_one_line_diagram
     written = "\n".join(one_line(found))
     boxes = [box.get("data-place") for box in ElementTree.fromstring(svg(found)).iter(f"{SVG}rect")]
     for device in harness.spec.devices:
-        assert len(re.findall(rf"─ {re.escape(words(device.name))}(:|$|\n)", written, re.M)) == 1
+        assert len(re.findall(rf"─ {re.escape(plain(device.name))}(:|$|\n)", written, re.M)) == 1
         assert boxes.count(device.name) == 1
 
 
