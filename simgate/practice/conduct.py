@@ -10,13 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
-from simgate.bench.actions import (
-    Mains,
-    Probe,
-    PutAway,
-    Step,
-    TakeBattery,
-)
+from simgate.bench.actions import Mains, Probe, PutAway, Step, TakeBattery
 from simgate.bench.passer_kinds import kinds
 from simgate.bench.record import Happening, reach
 from simgate.bench.swing import YOU

@@ -16,9 +16,7 @@ LOAD = "head"  # the part of a head that draws its current
 AWRY = 12.0  # degrees that a knocked head looks past the other
 GRIME = 0.95  # share of the light that is lost in a head that nobody wiped for years
 LOW = 0.6  # of a fresh cell's volts
-DEAF = (
-    0.05  # of its range is left to every remote when the aerial is off its screw (from memory: a few metres)
-)
+DEAF = 0.05  # of its range is left to a remote when the aerial is off its screw (from memory: a few metres)
 
 
 def other_switches(switches: str) -> str:
