@@ -55,4 +55,7 @@ async def test_the_classes_before_the_first_paint_are_those_that_textual_gives(
         await pilot.pause()
         assert set(classes_of(Size(*size))) == set(screen.classes)
         await pilot.resize_terminal(*size[::-1])
+        while screen.size != Size(*size[::-1]):  # a busy machine tells the screen later
+            await pilot.pause()
+        await pilot.pause()
         assert set(classes_of(Size(*size[::-1]))) == set(screen.classes)
