@@ -23,6 +23,7 @@ from simgate.wiring import faults
 if TYPE_CHECKING:
     from simgate.bench.scan import Bench
 
+CAN_LEARN = "a site and settings that can (leaves and sensing as it is fitted out)"
 LEARN_LIMIT = 10 * 60_000  # ms; a healthy gate that has not learned by then never will
 OF_A_MODE = ("mode", "pause")  # settings that a learn cycle does not meet
 
@@ -75,9 +76,5 @@ def _learned(made: Callable[[Setup], Bench], setup: Setup) -> Learned:
     data = bench.board.learned_data()
     if data is None:
         words = " / ".join(line for line in bench.board.display if line)
-        raise UserError(
-            Problem(
-                setup.job, "learned", f"a gate that cannot learn ({words})", "a site and settings that can"
-            )
-        )
+        raise UserError(Problem(setup.job, "learned", f"a gate that cannot learn ({words})", CAN_LEARN))
     return data
