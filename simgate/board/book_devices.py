@@ -18,6 +18,7 @@ USES = {f"teach-{use.value.replace(' ', '-')}": use for use in Use}
 NOTHING_THERE = "Nothing answers, none expected"
 NONE_TAUGHT = "No key is taught"
 WEAK = "Its battery is low"
+PRESS_NOW, HEARD = "Press the remote's key now", ". Keep?"  # on the page that teaches: before and after
 
 Tell = Callable[[int, NoteKind, str], None]
 
@@ -75,9 +76,9 @@ class DeviceBook:
         radio = self.radio
         offer = radio.offer()
         if not offer:
-            return WORK[item], OTHER_FAMILY if radio.strange else "Press the remote's key now"
+            return WORK[item], OTHER_FAMILY if radio.strange else PRESS_NOW
         weak = radio.offered is not None and radio.offered.weak
-        return f"{offer}. Keep?", WEAK if weak else WORK[item]
+        return f"{offer}{HEARD}", WEAK if weak else WORK[item]
 
     def _taught(self, holding: str) -> Lines:
         taught = self.radio.taught

@@ -82,6 +82,9 @@ class RemoteSpec:
     range: float = 60.0
 
 
+BESIDE = 5.0  # m; where a remote is that somebody presses beside the board
+
+
 class Remote:
     """A remote as it stands now. down: the key under a thumb, 0 for none. away: m from the board.
 
@@ -95,7 +98,7 @@ class Remote:
         self.battery = spec.battery
         self.counter = spec.counter
         self.down = 0
-        self.away = 5.0
+        self.away = BESIDE
         self.dead = False
 
     def renew(self) -> None:

@@ -22,6 +22,7 @@ from simgate.practice.diagnosis.evidence import Seen, told, tolerance_in
 from simgate.practice.diagnosis.inquiry import Inquiry
 from simgate.practice.diagnosis.ledger import Ledger
 from simgate.practice.diagnosis.observation import HOWS, PICTURED, How, priced
+from simgate.practice.diagnosis.pressed import Presses
 from simgate.practice.diagnosis.reached import reached
 from simgate.practice.diagnosis.seeing import (
     LINE_PAGE,
@@ -73,6 +74,7 @@ class Trail:
         self._harness = stand.harness  # sound: what is where, and what it costs to get there
         self._worlds = Worlds(stand, inquiry.truth)
         self._mains = stand.setup.mains
+        self._presses = Presses(stand.setup)
         self._worked: list[str] = []
         self._driven: set[int] = set()
         self._probe: a.Probe | None = None
@@ -116,6 +118,10 @@ class Trail:
             self._probe = self._placed = None
         elif isinstance(action, a.Inspect):
             self._inspected(action)
+        elif isinstance(action, a.CarryRemote):
+            self._presses.carried(action)
+        elif isinstance(action, a.RemoteKey):
+            self._pressed(action)
         elif isinstance(action, a.Push) and action.newton:
             self._saw(by_eye(self.ledger.looks, How.PULL, str(LEAVES.index(action.leaf))))
 
@@ -142,7 +148,14 @@ class Trail:
             numbers = picture(self.ledger.looks, state)
             self._in_passing(numbers, f"display and input lamps, {in_state(state)}")
 
+    def _pressed(self, action: a.RemoteKey) -> None:
+        """A remote beside the board, heard or not."""
+        state = self._state() if self._presses.shows(action) else None
+        if state is not None and state.kind is StateKind.REST:
+            self._in_passing(by_eye(self.ledger.looks, How.HEARD, action.remote), "")
+
     def _noted(self, note: Note) -> None:
+        self._presses.noted(note)
         if note.kind is NoteKind.MOVING:
             leaf = LEAVES.index(note.detail[0])
             self._driven.add(leaf)

@@ -20,6 +20,7 @@ from simgate.wiring.spec import WiringSpec
 from simgate.wiring.tables import BOARD, LEAF_NAMES
 
 HALF = 0.65  # of the weight on the heavier side: up to this a look halves what is left
+UNTAUGHT = "A key that is not taught shows itself on the page of the book that teaches."
 TEST_ONLY = (
     "The link takes a guard away: for this look only, nobody in the gate, nothing driven, out again at once."
 )
@@ -104,7 +105,9 @@ def why(
     else:
         how = f"It can come out {len(parts)} ways"
     told = f"{how}: {readings(look, parts)}.", cost(spec, look, unpaid)
-    return (*told, TEST_ONLY) if look.state.kind is StateKind.LINKED else told
+    if look.state.kind is StateKind.LINKED:
+        return (*told, TEST_ONLY)
+    return (*told, UNTAUGHT) if look.how is How.HEARD else told
 
 
 def readings(look: Observation, parts: Sequence[tuple[int, Reading]]) -> str:
