@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from simgate.board.mode_table import WAYS
-from simgate.board.prove_drive import Doing
+from simgate.board.prove_drive import BACKING_OFF, Doing
+from simgate.board.prove_edge import BEGIN, CALLING, Step
 from simgate.board.prove_guarded import SHUT_GUARDS
 from simgate.board.prove_hands import Hand
 from simgate.board.prove_property import Property, Sees, Site
 from simgate.board.prove_scene import Remote, Source
 from simgate.board.prove_state import State
-from simgate.board.prove_world import BEGIN, CALLING, Step
 from simgate.board.stimuli import Condition, Input, Response, Stimulus, Way
 
 C, D = Condition, Doing
@@ -19,7 +19,6 @@ C, D = Condition, Doing
 DOES: Mapping[Condition, tuple[Doing, ...]] = {
     C.OPENING: (D.OPEN, D.TURN), C.PART_OPENING: (D.PART,), C.CLOSING: (D.CLOSE,),
 }  # fmt: skip
-BACKING_OFF = (D.GIVE_WAY, D.RELIEVE)  # it lasts a second or so, and is let finish
 ON_ITS_WAY = (C.OPENING, C.PART_OPENING, C.HELD, C.PART_HELD, C.CLOSING)
 PRESSING = (Stimulus.OBSTACLE, Stimulus.EDGE_AMISS)
 HOLDS: tuple[tuple[Source, ...], ...] = ((Input.CALL, Remote.CALL), (Input.PART, Remote.PART))

@@ -54,6 +54,8 @@ GOES: dict[Doing, tuple[Way, ...]] = {
 RELIEF = (D.TURN, D.RELIEVE)
 """Whoever may be pressed since the gate turned round is not let go yet."""
 
+BACKING_OFF = (D.GIVE_WAY, D.RELIEVE)  # it lasts a second or so, and is let finish
+BACKS = (*BACKING_OFF, D.ASTRAY)  # whatever a leaf comes to then, it ends
 CREEPS = {Way.OPENING: D.CREEP_OPEN, Way.CLOSING: D.CREEP_SHUT}
 TRAVEL = 1000  # counts of a leaf's way, for the learn cycle to find
 
@@ -158,7 +160,7 @@ class StandIn(Drive):
             self.doing = D.OPEN
         if event is None and not (self.eased and self.doing is D.RELIEVE):
             return None
-        if self.doing in (D.GIVE_WAY, D.ASTRAY, D.RELIEVE):
+        if self.doing in BACKS:
             self.stop(tick)
             return None
         if event is Event.ARRIVED:

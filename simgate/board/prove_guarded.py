@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from simgate.board.prove_drive import RELIEF, Doing
+from simgate.board.prove_edge import Step
 from simgate.board.prove_property import OPENING, SHUTTING, Property, Site
 from simgate.board.prove_scene import Beam, Source
 from simgate.board.prove_state import State
-from simgate.board.prove_world import Step
 from simgate.board.stimuli import Condition, Input, Response, Stimulus, Task
 
 D = Doing
@@ -23,6 +23,11 @@ def both_ways(site: Site) -> tuple[Source, ...]:
 
 def _all(now: State, guards: tuple[Source, ...]) -> bool:
     return all(now.has(one) for one in guards)
+
+
+def _turned_round(now: State) -> bool:
+    """It met something while it shut: it opens again, or backs off whom it may press."""
+    return now.turned or now.doing is D.RELIEVE
 
 
 # Of a state ---------------------------------------------------------------------------------------
@@ -42,8 +47,7 @@ def _guard_o(site: Site, now: State) -> bool:
 
 def _guard_c_opening(site: Site, now: State) -> bool:
     """A gate that met it while it shut may still open again, and lets go whom it may press."""
-    lets_go = now.turned or now.doing is D.RELIEVE
-    return now.kernel.doing not in OPENING or lets_go or _all(now, both_ways(site))
+    return now.kernel.doing not in OPENING or _turned_round(now) or _all(now, both_ways(site))
 
 
 def _edge_shutting(site: Site, now: State) -> bool:
@@ -54,8 +58,8 @@ def _edge_shutting(site: Site, now: State) -> bool:
 
 def _edge_opening(site: Site, now: State) -> bool:
     """With an edge for both ways the gate may still open again after it met something while it shut."""
-    turned = site.edge_shuts and (now.turned or now.doing is D.RELIEVE)
-    return now.has(Input.EDGE) or now.doing not in OPENING or turned
+    lets_go = site.edge_shuts and _turned_round(now)
+    return now.has(Input.EDGE) or now.doing not in OPENING or lets_go
 
 
 def _wrong_way(site: Site, now: State) -> bool:

@@ -13,8 +13,8 @@ from simgate.board.battery import Plan
 from simgate.board.guards import Uses
 from simgate.board.mode_table import Table
 from simgate.board.prove_drive import Doing
+from simgate.board.prove_edge import Step
 from simgate.board.prove_state import State
-from simgate.board.prove_world import Step
 from simgate.board.stimuli import Word
 
 SHUTTING = (Doing.CLOSE, Doing.GIVE_WAY, Doing.ASTRAY, Doing.CREEP_SHUT)

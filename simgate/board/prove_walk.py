@@ -11,11 +11,12 @@ from dataclasses import dataclass, field
 
 from simgate.board.arrival import Event
 from simgate.board.prove_drive import Doing
+from simgate.board.prove_edge import Edge, Happening, Judge, Step
 from simgate.board.prove_hands import Hand
 from simgate.board.prove_property import Property, Sees, Site
 from simgate.board.prove_scene import BIT, HEALTHY
 from simgate.board.prove_state import FULL, Kernel, State
-from simgate.board.prove_world import TESTING, Edge, Happening, Judge, Step, World
+from simgate.board.prove_world import TESTING, World
 from simgate.board.stimuli import Condition
 
 

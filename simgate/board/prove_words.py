@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from simgate.board.arrival import Event
 from simgate.board.mode_words import WHILE
-from simgate.board.prove_drive import Doing
+from simgate.board.prove_drive import BACKS
+from simgate.board.prove_edge import Happening
 from simgate.board.prove_scene import BIT, SCENE, Beam, Remote, Source
 from simgate.board.prove_state import State
-from simgate.board.prove_world import Happening
 from simgate.board.starts import Stage
 from simgate.board.stimuli import Condition, Input, Task
 
@@ -90,7 +90,7 @@ def now_words(state: State) -> str:
     words = WHILE[kernel.condition]
     if kernel.start:
         words += f" ({PREPARES[kernel.start[0]]})" if kernel.start[0] in PREPARES else ""
-    elif kernel.doing in (Doing.GIVE_WAY, Doing.ASTRAY, Doing.RELIEVE):
+    elif kernel.doing in BACKS:
         words += f" ({kernel.doing.value})"
     if kernel.pause:
         words += " with the pause running"

@@ -12,120 +12,28 @@ memory. A test holds that against scans made for each state by itself.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import combinations
-from typing import NamedTuple
 
 from simgate.board.arrival import Event
 from simgate.board.mode_table import STOPPED
-from simgate.board.prove_drive import RELIEF, Doing
+from simgate.board.prove_drive import BACKS, RELIEF, Doing
+from simgate.board.prove_edge import BEGIN, Edge, Happening, Judge, Step, effect_of, no_judge
 from simgate.board.prove_hands import Hand
 from simgate.board.prove_scene import BIT, CALLS, REMOTES, Source, mask_of
 from simgate.board.prove_state import Kernel, State
 from simgate.board.prove_subject import LATER, NOW, Subject
 from simgate.board.signals import Acted
 from simgate.board.starts import Stage
-from simgate.board.stimuli import Condition, Input, Response, Stimulus, Task
+from simgate.board.stimuli import Task
 
-CALLING = (Stimulus.CALL, Stimulus.PART)
 EVENTS = (Event.ARRIVED, Event.BLOCKED, Event.DEAD)
-BACKING_OFF = (Doing.GIVE_WAY, Doing.ASTRAY, Doing.RELIEVE)  # whatever a leaf comes to then, it ends
 TESTING = (Stage.AWAY, Stage.BACK)
-BEGIN = (Hand.LEARN, Hand.JOG_OPEN, Hand.JOG_SHUT)
 DURING = {Task.LEARN: (Hand.BREAK, Hand.MARK), Task.JOG: (Hand.LET_GO,)}
-
-
-class Happening(NamedTuple):
-    """What happens in one scan. flips: mask of what changes. pause, start: that timer is due.
-
-    ripe: the least time of the guards' test is over. event: what the leaves come to. power: it comes or
-    goes. learn: what was learned is lost, or found again. hand: what a hand at the book asks for. stands: the
-    leaves are found to stand so, shut or open. battery: it sinks below its limit, or is charged.
-    eased: a leaf that turned round has backed off. rested: a gate that goes for its battery has, for a pause.
-    """
-
-    flips: int = 0
-    pause: bool = False
-    start: bool = False
-    ripe: bool = True
-    event: Event | None = None
-    power: bool = False
-    learn: bool = False
-    hand: Hand | None = None
-    stands: Condition | None = None
-    battery: bool = False
-    eased: bool = False
-    rested: bool = False
-
-
-class Step(NamedTuple):
-    """One edge: what was so, what happened, the cells that acted, and what is so then."""
-
-    before: State
-    happening: Happening
-    acted: tuple[Acted, ...]
-    after: State
-
-
-class Effect(NamedTuple):
-    """What a scan does to the prover's memory: the new value of each, None where it stays as it was."""
-
-    fresh: str | None
-    broken: bool | None
-    turned: bool | None
-
-
-class Edge(NamedTuple):
-    """One edge for every state with this kernel and these calls, whatever the prover remembers.
-
-    calls: mask of those that change. wrong, friendly: what was judged of it. heard: whether the board came
-    to look for calls that change. refused: whether the book refused what the hand asked for.
-    """
-
-    happening: Happening
-    acted: tuple[Acted, ...]
-    kernel: Kernel
-    calls: int
-    effect: Effect
-    wrong: tuple[str, ...]
-    friendly: bool
-    heard: bool = True
-    refused: bool = False
-
-    def at(self, happening: Happening) -> Edge:
-        """The same scan, in which something more happened that the board took no notice of."""
-        mine, acted, kernel = self.happening, self.acted, self.kernel
-        if happening.stands is not mine.stands:
-            happening = happening._replace(stands=mine.stands)
-        hand = happening.hand
-        effect = self.effect if hand is mine.hand else _effect(acted, kernel, hand)
-        friendly = self.friendly and hand is None
-        calls = happening.flips & CALLS
-        return Edge(happening, acted, kernel, calls, effect, self.wrong, friendly, self.heard, self.refused)
-
-    def after(self, before: State) -> State:
-        """The state that it leads to."""
-        fresh, broken, turned = self.effect
-        return State(
-            self.kernel,
-            before.calls ^ self.calls,
-            before.fresh if fresh is None else fresh,
-            before.broken if broken is None else broken,
-            before.turned if turned is None else turned,
-        )
-
-
-Judge = Callable[[Step], tuple[tuple[str, ...], bool]]
-"""What a step breaks that can be said of it without calls that are held, and whether it is friendly."""
 
 
 Known = dict[tuple[Happening, int], tuple[Edge, ...]]
 """What happens to a kernel and the calls that change in it -> what comes of it."""
-
-
-def no_judge(step: Step) -> tuple[tuple[str, ...], bool]:
-    """For whoever only walks."""
-    return (), False
 
 
 class World:
@@ -154,7 +62,7 @@ class World:
         task = kernel.busy.task if kernel.busy else Task.MODE
         settles = kernel.learning is not None and kernel.learning[1]
         doing, goes = kernel.doing, kernel.condition in STOPPED or kernel.doing in RELIEF
-        events = () if doing is Doing.REST else EVENTS[:1] if doing in BACKING_OFF else EVENTS
+        events = () if doing is Doing.REST else EVENTS[:1] if doing in BACKS else EVENTS
         kind = (
             kernel.powered, kernel.pause, stage, events, task, settles, goes, doing is Doing.TURN,
             kernel.charge.rests,
@@ -238,7 +146,7 @@ class World:
         acted, after = self._scan(kernel, calls, happening)
         after = self._same(after)
         flips = happening.flips & CALLS
-        effect = _effect(acted, after, happening.hand)
+        effect = effect_of(acted, after, happening.hand)
         step = Step(State(kernel, calls), happening, acted, State(after, calls ^ flips))
         heard, refused = self.subject.heard_calls, self.subject.refused
         yield Edge(happening, acted, after, flips, effect, *self._judge(step), heard, refused)
@@ -251,7 +159,7 @@ class World:
     def step(self, state: State, happening: Happening) -> Step:
         """One scan of the board in `state`, whatever is known already."""
         acted, kernel = self._scan(state.kernel, state.calls, happening)
-        effect = _effect(acted, kernel, happening.hand)
+        effect = effect_of(acted, kernel, happening.hand)
         edge = Edge(happening, acted, kernel, happening.flips & CALLS, effect, (), False)
         return Step(state, happening, acted, edge.after(state))
 
@@ -284,26 +192,3 @@ class World:
         self.fired += len(acted)
         self.scans += 1
         return acted, subject.take_state(now & ~CALLS)
-
-
-def _effect(acted: tuple[Acted, ...], after: Kernel, hand: Hand | None) -> Effect:
-    """What the prover remembers of a scan."""
-    fresh: str | None = None
-    broken: bool | None = False if hand in BEGIN else None
-    turned: bool | None = None
-    for one in acted:
-        if one.stimulus in CALLING:
-            fresh, broken = "", False
-        elif one.stimulus is Stimulus.FAULT:
-            broken = True
-        if one.response is Response.REVERSE:
-            turned = one.after is Condition.OPENING
-    if not after.powered:
-        fresh, broken = "power", False
-    elif not after.terminals & BIT[Input.STOP]:
-        fresh = "stop"
-    elif after.busy:
-        fresh = "work"
-    if after.condition is not Condition.OPENING:
-        turned = False
-    return Effect(fresh, broken, turned)

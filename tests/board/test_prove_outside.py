@@ -13,11 +13,12 @@ import networkx as nx
 
 from simgate.board import modes
 from simgate.board.arrival import Event
+from simgate.board.prove_edge import Happening
 from simgate.board.prove_scene import BIT, HEALTHY
 from simgate.board.prove_state import State
 from simgate.board.prove_subject import Subject
 from simgate.board.prove_walk import beginnings
-from simgate.board.prove_world import Happening, World
+from simgate.board.prove_world import World
 from simgate.board.settings import Settings
 from simgate.board.stimuli import Input
 

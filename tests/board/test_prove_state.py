@@ -14,12 +14,13 @@ from simgate.board.inputs import Inputs
 from simgate.board.learn import Learn
 from simgate.board.line import Line
 from simgate.board.logic import Logic
+from simgate.board.prove_edge import Happening
 from simgate.board.prove_hands import Hand
 from simgate.board.prove_scene import BIT, SCENES, TERMINALS, Beam, Remote, Source
 from simgate.board.prove_state import State
 from simgate.board.prove_subject import NOW, Subject
 from simgate.board.prove_walk import beginnings
-from simgate.board.prove_world import Happening, World
+from simgate.board.prove_world import World
 from simgate.board.radio import Radio
 from simgate.board.settings import Settings
 from simgate.board.settings_table import Value
