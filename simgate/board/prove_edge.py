@@ -1,4 +1,4 @@
-"""One scan of a proof as a value: what happened, which cells acted, what is so then and what is remembered."""
+"""One scan of a proof as a value: what happened, which cells acted, what then is so, and is remembered."""
 
 from __future__ import annotations
 

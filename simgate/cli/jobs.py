@@ -9,7 +9,7 @@ import argparse
 import json
 
 from simgate.cli.command import FINE, Commands, add_command, add_json
-from simgate.files import Problem, UserError
+from simgate.files import Problem, UserError, find, parse, read, shipped
 
 HOW = "In a job file: [[goal]] with check, words, and given = { ... }; what stands in ( ) may be left out."
 DARK = """\
@@ -59,15 +59,12 @@ def _print_jobs(as_json: bool) -> None:
 
 
 def _file(name: str) -> int:
-    from simgate.files import find, parse
-
     print(parse(find("jobs", name)).text, end="")
     return FINE
 
 
 def _print_checks(as_json: bool) -> None:
     """Every check with what has to be given, and how a shipped job asks for it."""
-    from simgate.files import find, read, shipped
     from simgate.practice.goals import CHECKS
     from simgate.practice.job_file import JobFile
 

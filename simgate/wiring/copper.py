@@ -1,4 +1,4 @@
-"""The copper of one site, and what a technician's hands do to it.
+"""The copper of one site, and what a technician's hands do to it and can work on.
 
 Nothing is worked out here: what the copper then comes to is the harness's, which is made from this
 (`solved.py`, `harness.py`). A hand at a thing which is not there raises UserError with what is.

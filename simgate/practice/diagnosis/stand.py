@@ -23,6 +23,7 @@ from simgate.board.stimuli import Relay
 from simgate.files import UserError
 from simgate.plant.plant import Plant
 from simgate.practice.diagnosis.brought import brought
+from simgate.practice.diagnosis.costs import typical
 from simgate.practice.diagnosis.dead import DeadCopper, Reading
 from simgate.practice.diagnosis.eyes import Eyes
 from simgate.practice.diagnosis.leaves import JOGGED_AT, Gauge, TrialLeaves
@@ -70,8 +71,6 @@ class Stand:
 
     def faults(self) -> tuple[Fault, ...]:
         """Every single fault that the site can have, each as far gone as is usual."""
-        from simgate.practice.diagnosis.costs import typical
-
         return tuple(
             typical(kind, place) for kind in faults.FaultKind for place in faults.places(self.harness, kind)
         )
