@@ -11,9 +11,13 @@ import pytest
 from simgate.bench import actions as do
 from simgate.bench.scan import Bench
 from simgate.files import UserError
-from simgate.practice.advice import FOUND, NOT_HERE, Advice, advice
+from simgate.practice.advice import ELSEWHERE, FOUND, NOT_HERE, Advice, advice
+from simgate.practice.complaint import Complaint
 from simgate.practice.debrief import debrief
+from simgate.practice.diagnosis.costs import typical
+from simgate.practice.diagnosis.words import look_words
 from simgate.practice.ending import Ending
+from simgate.practice.fault_finding import followed
 from simgate.practice.finding_words import against_par, asked, ended
 from simgate.wiring.faults import FaultKind
 from tests.golden.runs import replayed
@@ -117,3 +121,25 @@ def test_the_sentences_of_the_debrief() -> None:
     assert ended(found) == f"{found.suspects} suspects left at the end; the fault was not mended."
     par = f"Looking took 145 s of trade time; par is {found.par:.0f} s on average, and no plan is shorter"
     assert against_par(found).startswith(par)
+
+
+def test_what_the_bench_has_no_hands_for_comes_last_and_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Which core is loose shows only when each is tugged."""
+    cores = ("beam-tx-red", "beam-tx-black")
+    loose = typical(FaultKind.LOOSE_CORE, cores[0])
+    job = replace(the_job(), faults=(loose,), complaint=(Complaint(among=cores),))
+    found = followed(job.setup(), job.complaint, ())
+    assert found is not None
+    monkeypatch.setattr("simgate.practice.advice.followed", lambda *_: found)
+    ledger, told = found.trail.ledger, advice(job, job.setup(), ())
+    while ELSEWHERE not in told.why:
+        assert "tugged" not in told.look
+        (look,) = [n for n, one in enumerate(ledger.looks) if look_words(one) == as_look(told.look)]
+        ledger.take(told.look, (look,))
+        told = advice(job, job.setup(), ())
+    assert "tugged" in told.look
+    assert len(ledger.left) > 1
+
+
+def as_look(told: str) -> str:
+    return told[0].lower() + told[1:].removesuffix(".")
