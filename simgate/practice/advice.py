@@ -8,9 +8,7 @@ from dataclasses import dataclass, replace
 from simgate.bench.record import ScanRecord
 from simgate.bench.setup import Setup
 from simgate.practice.diagnosis.par import next_look
-from simgate.practice.diagnosis.states import StateKind
 from simgate.practice.diagnosis.suspects import Suspects
-from simgate.practice.diagnosis.table import Table
 from simgate.practice.diagnosis.words import look_words
 from simgate.practice.fault_finding import asks_for, followed
 from simgate.practice.finding_words import number
@@ -32,11 +30,6 @@ FOUND = Advice(
 MEET = "Put your readings side by side, mend where they meet, then prove it."
 
 
-# Looks in such a state cannot be taken at the bench (it has no force gauge, no core is tugged), or a run does
-# not show that they were.
-NO_HANDS = (
-    StateKind.STALLED, StateKind.FULL_FORCE, StateKind.TUGGED, StateKind.DEAD_SWUNG, StateKind.WATCHED,
-)  # fmt: skip
 ELSEWHERE = "This bench has no hands for that, or cannot tell that you did it; at a gate it is what is left."
 
 
@@ -49,31 +42,19 @@ def advice(job: Job, setup: Setup, records: Sequence[ScanRecord]) -> Advice:
     if trail.mended is not None or ledger.put_right():
         return FOUND
     suspects, begun = ledger.suspects, ledger.stages[-1].suspects
-    table, elsewhere = _by_hand(suspects.table), False
-    best = next_look(table, ledger.left, opened=ledger.opened)
-    if best is None and not suspects.solved(ledger.left):
-        table, elsewhere = suspects.table, True
-        best = next_look(table, ledger.left, opened=ledger.opened)
+    best = next_look(suspects.table, ledger.left, opened=ledger.opened)
+    elsewhere = best is None
+    if elsewhere:
+        best = next_look(replace(suspects.table, by_hand=False), ledger.left, opened=ledger.opened)
     if best is None:
         return Advice("Nothing more to tell apart.", (_alike(ledger.left, suspects), MEET))
-    look = look_words(table.looks[best.look])
+    look = look_words(suspects.table.looks[best.look])
     fit = f"{len(ledger.left)} of {len(begun.first)} suspects fit what you have seen."
     if suspects.size > 1:
         fit += f" Each is a set of {number(suspects.size)} faults: nothing less explains all of it."
     undone = () if trail.as_found else ("Put back first what you undid or linked.",)
     why = (*best.reason, ELSEWHERE) if elsewhere else best.reason
     return Advice(f"{look[0].upper()}{look[1:]}.", (fit, *why, *undone))
-
-
-def _by_hand(table: Table) -> Table:
-    """The table without looks for which there are no hands."""
-    kept = [number for number, look in enumerate(table.looks) if look.state.kind not in NO_HANDS]
-    return replace(
-        table,
-        looks=tuple(table.looks[number] for number in kept),
-        readings=tuple(table.readings[number] for number in kept),
-        outcomes=tuple(table.outcomes[number] for number in kept),
-    )
 
 
 def _alike(left: tuple[int, ...], suspects: Suspects) -> str:

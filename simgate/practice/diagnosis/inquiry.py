@@ -123,7 +123,7 @@ class Inquiry:
                 first[left] = its
             weight[left] = weight.get(left, 0.0) + its_weight
         rows = [self.row(()), *(self.row(left) for left in first)]
-        table = tabled(self.stand, tuple(first), rows, tuple(weight.values()))
+        table = replace(tabled(self.stand, tuple(first), rows, tuple(weight.values())), by_hand=True)
         seen = self.row(self.left(self.truth, done))
         return Suspects(self.stand, table, tuple(first.values()), size, seen, capped)
 

@@ -45,6 +45,11 @@ class StateKind(Enum):
 AT_REST = (StateKind.REST, StateKind.DEAD, StateKind.WET, StateKind.WATCHED, StateKind.TUGGED)
 LIFTED = (StateKind.CORE_OFF, StateKind.WET_CORE_OFF)
 LINKABLE = ("STOP", "GUARD-O", "GUARD-C")  # inputs that a closed contact must hold
+# Looks in such a state cannot be taken at the bench (it has no force gauge, no core is tugged), or a run does
+# not show that they were.
+NO_HANDS = (
+    StateKind.STALLED, StateKind.FULL_FORCE, StateKind.TUGGED, StateKind.DEAD_SWUNG, StateKind.WATCHED,
+)  # fmt: skip
 HALF = 0.5  # of its travel, where a leaf is pulled as well as shut
 
 

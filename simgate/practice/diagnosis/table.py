@@ -20,6 +20,7 @@ from simgate.practice.diagnosis.costs import Tolerance, costs
 from simgate.practice.diagnosis.dead import Reading
 from simgate.practice.diagnosis.observation import Observation, setup_seconds
 from simgate.practice.diagnosis.stand import Stand
+from simgate.practice.diagnosis.states import NO_HANDS
 from simgate.wiring.fault_table import row
 from simgate.wiring.faults import Fault
 from simgate.wiring.spec import FaultKind
@@ -49,7 +50,8 @@ class Table:
     readings: by look, one for each suspect, the sound gate's before them.
 
     outcomes: by look, the number of what shows for each suspect, 0 for what a sound gate shows. weights: of
-    the suspects; `prior` unless given.
+    the suspects; `prior` unless given. by_hand: planned with is only what hands can do at the bench, so that
+    nobody is measured by a look that could not be taken.
     """
 
     setup: Setup
@@ -58,6 +60,7 @@ class Table:
     readings: tuple[tuple[Reading, ...], ...]
     outcomes: tuple[tuple[int, ...], ...]
     weights: tuple[float, ...] = ()
+    by_hand: bool = False
 
     @property
     def suspects(self) -> range:
@@ -114,12 +117,18 @@ class Table:
     def _needs(self) -> tuple[str, ...]:
         return tuple(dict.fromkeys(need for look in self.looks for need in look.needs))
 
+    def can_take(self, look: Observation) -> bool:
+        """Whether a plan may hold a look."""
+        return not self.by_hand or look.state.kind not in NO_HANDS
+
     def case(self, suspects: Sequence[int]) -> tuple[Case, tuple[int, ...]]:
         """The case of these suspects without needless looks, and the number of the look of each test."""
         bits = {need: 1 << n for n, need in enumerate(self._needs)}
         of_these = itemgetter(*suspects) if len(suspects) > 1 else (lambda outcome: (outcome[suspects[0]],))
         tests = []
         for number, (look, outcome) in enumerate(zip(self.looks, self.outcomes, strict=True)):
+            if not self.can_take(look):
+                continue
             shows = of_these(outcome)
             if len(set(shows)) > 1:
                 setups = 0

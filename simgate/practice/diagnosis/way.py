@@ -68,6 +68,8 @@ def _try(ledger: Ledger) -> int | None:
     spec, opened = ledger.inquiry.stand.harness.spec, ledger.opened
     best, least = None, 0.0
     for number, look in enumerate(ledger.looks):
+        if not ledger.suspects.table.can_take(look):
+            continue
         seconds = look.seconds
         for need in look.needs:
             seconds += setup_seconds(spec, need) if need not in opened else 0.0

@@ -15,6 +15,9 @@ from simgate.practice.advice import ELSEWHERE, FOUND, NOT_HERE, Advice, advice
 from simgate.practice.complaint import Complaint
 from simgate.practice.debrief import debrief
 from simgate.practice.diagnosis.costs import typical
+from simgate.practice.diagnosis.inquiry import inquiry_of
+from simgate.practice.diagnosis.states import NO_HANDS
+from simgate.practice.diagnosis.way import good_way
 from simgate.practice.diagnosis.words import look_words
 from simgate.practice.ending import Ending
 from simgate.practice.fault_finding import followed
@@ -139,6 +142,20 @@ def test_what_the_bench_has_no_hands_for_comes_last_and_is_told(monkeypatch: pyt
         told = advice(job, job.setup(), ())
     assert "tugged" in told.look
     assert len(ledger.left) > 1
+
+
+@pytest.mark.parametrize("name", FAULTY)
+def test_nobody_is_measured_by_a_look_that_cannot_be_taken(name: str) -> None:
+    """Neither par's plan nor the good hand's way holds one, though the table does."""
+    inquiry = inquiry_of(the_job(name).setup(), the_job(name).complaint)
+    assert inquiry is not None
+    looks = inquiry.stand.looks
+    assert any(look.state.kind in NO_HANDS for look in looks)
+    taken = [looks[one] for step in good_way(inquiry) for one in step.looks]
+    assert not [look for look in taken if look.state.kind in NO_HANDS]
+    first = inquiry.first()
+    _, planned = first.table.case(first.first)
+    assert not [one for one in planned if looks[one].state.kind in NO_HANDS]
 
 
 def as_look(told: str) -> str:

@@ -20,7 +20,7 @@ from simgate.practice.diagnosis.trail import Trail
 from simgate.practice.diagnosis.way import good_way
 from simgate.wiring.faults import Fault, FaultKind
 
-LEAK = Fault(FaultKind.EARTH_LEAK, "motor-a-blue", 100.0)
+LEAK = Fault(FaultKind.EARTH_LEAK, "motor-a-brown", 100.0)  # whose core the good hand need not lift
 MOTOR = (Complaint(among=("motor-a-brown", "motor-a-blue", "lamp-black", "lamp-red")),)
 
 
@@ -47,6 +47,8 @@ def by_hand(inquiry: Inquiry, look: Observation) -> Iterator[do.Action | Note]:
     yield do.PutAway()
     if kind in LIFTED:
         yield do.RemakeWire(look.state.of)
+    if kind is StateKind.WET_CORE_OFF:
+        yield do.Rain(0.0)
     if isolated:
         yield do.Mains(True)
 
@@ -69,7 +71,10 @@ def test_a_run_that_follows_the_good_hand_on_a_leak_takes_what_the_good_hand_tak
     assert all(taken.weighed and taken.looks for taken in ledger.taken)
     assert [taken.seconds for taken in ledger.taken] == [taken.seconds for taken in way]
     assert ledger.solved()
-    assert len(ledger.left) == len(way[-1].after)
+    left = {ledger.suspects.sets[one - 1] for one in ledger.left}
+    known = {leak.first().sets[one - 1] for one in way[-1].after}
+    assert left == {its for its in known if its[0].place != "motor-a-blue"}  # which is made anew, put back
+    assert (LEAK,) in left
 
 
 def test_a_core_that_was_lifted_wet_and_a_link_are_looks_of_the_table(leak: Inquiry) -> None:
