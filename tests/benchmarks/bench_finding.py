@@ -15,24 +15,16 @@ from pathlib import Path
 
 from simgate.bench.replay import replay
 from simgate.bench.tape import read_tape
+from simgate.files import shipped
 from simgate.practice.advice import advice
 from simgate.practice.diagnosis.stand import Stand
 from simgate.practice.ending import Ending
-from simgate.practice.fault_finding import followed
+from simgate.practice.fault_finding import asks_for, followed
 from simgate.practice.finding_told import told
 from simgate.practice.job import load_job
 
 TAPES = Path(__file__).parent.parent / "golden" / "tapes"
-JOBS = (
-    "parted-stop",
-    "edge-parallel",
-    "line-gone",
-    "lock-stuck",
-    "wrong-way",
-    "ends-slow-down",
-    "after-the-storm",
-    "two-at-once",
-)
+JOBS = tuple(name for name in shipped("jobs") if asks_for(load_job(name)))
 
 
 def ms(work: Callable[[], object]) -> float:

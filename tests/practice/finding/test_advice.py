@@ -10,7 +10,7 @@ import pytest
 
 from simgate.bench import actions as do
 from simgate.bench.scan import Bench
-from simgate.files import UserError
+from simgate.files import UserError, shipped
 from simgate.practice.advice import ELSEWHERE, FOUND, NOT_HERE, Advice, advice
 from simgate.practice.complaint import Complaint
 from simgate.practice.debrief import debrief
@@ -20,22 +20,14 @@ from simgate.practice.diagnosis.states import NO_HANDS
 from simgate.practice.diagnosis.way import good_way
 from simgate.practice.diagnosis.words import look_words
 from simgate.practice.ending import Ending
-from simgate.practice.fault_finding import followed
+from simgate.practice.fault_finding import asks_for, followed
 from simgate.practice.finding_words import against_par, asked, ended
+from simgate.practice.job import load_job
 from simgate.wiring.faults import FaultKind
 from tests.golden.runs import replayed
 from tests.practice.finding.made import JOB, finding, measured, run, the_job, volts
 
-FAULTY = (
-    "parted-stop",
-    "edge-parallel",
-    "line-gone",
-    "lock-stuck",
-    "wrong-way",
-    "ends-slow-down",
-    "after-the-storm",
-    "two-at-once",
-)
+FAULTY = tuple(name for name in shipped("jobs") if asks_for(load_job(name)))
 
 
 def after(*actions: do.Action, name: str = JOB) -> Advice:
